@@ -1,0 +1,204 @@
+"""A jar, from packing to straining: what was recorded of it, and the stage it is in."""
+
+import enum
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Literal, TypeAlias
+
+from station.errors import NotebookError
+
+
+class Stage(enum.StrEnum):
+    """Where a jar stands."""
+
+    WORKING = "working"
+    READY = "ready"
+    PAST_READY = "past ready"
+    DRAINING = "draining"
+    BOTTLED = "bottled"
+    DISCARDED = "discarded"
+
+
+class Judgement(enum.StrEnum):
+    """What the grower thought of the jar when straining it."""
+
+    RIGHT = "right"
+    TOO_EARLY = "too early"
+    TOO_LATE = "too late"
+
+
+@dataclass(frozen=True, slots=True)
+class Packed:
+    """The jar was packed: plant and sugar went in, weights in grams, the jar's volume in mL."""
+
+    jar_id: str
+    at: datetime
+    plant: str
+    jar_ml: float
+    plant_g: float | None = None
+    sugar_g: float | None = None
+    probe: str = ""
+    kind: Literal["packed"] = "packed"
+
+
+@dataclass(frozen=True, slots=True)
+class Noted:
+    """Something was seen, smelled or thought."""
+
+    jar_id: str
+    at: datetime
+    text: str
+    kind: Literal["noted"] = "noted"
+
+
+@dataclass(frozen=True, slots=True)
+class Strained:
+    """The jar was tipped into the strainer; it drains from now on."""
+
+    jar_id: str
+    at: datetime
+    kind: Literal["strained"] = "strained"
+
+
+@dataclass(frozen=True, slots=True)
+class Judged:
+    """The grower's judgement of the straining time; None withdraws an earlier one."""
+
+    jar_id: str
+    at: datetime
+    judgement: Judgement | None
+    kind: Literal["judged"] = "judged"
+
+
+@dataclass(frozen=True, slots=True)
+class Bottled:
+    """The juice was collected, in mL."""
+
+    jar_id: str
+    at: datetime
+    volume_ml: float | None = None
+    kind: Literal["bottled"] = "bottled"
+
+
+@dataclass(frozen=True, slots=True)
+class Discarded:
+    """The whole jar was thrown away."""
+
+    jar_id: str
+    at: datetime
+    reason: str = ""
+    kind: Literal["discarded"] = "discarded"
+
+
+Entry: TypeAlias = Packed | Noted | Strained | Judged | Bottled | Discarded
+"""One line of the notebook about a jar."""
+
+_ORDER = {"packed": 0, "noted": 1, "strained": 2, "judged": 3, "bottled": 4, "discarded": 5}
+
+
+@dataclass(frozen=True, slots=True)
+class Jar:
+    """A jar as the notebook's entries tell it."""
+
+    id: str
+    plant: str
+    packed_at: datetime
+    jar_ml: float
+    plant_g: float | None = None
+    sugar_g: float | None = None
+    probe: str = ""
+    notes: tuple[Noted, ...] = ()
+    strained_at: datetime | None = None
+    judgement: Judgement | None = None
+    bottled_at: datetime | None = None
+    juice_ml: float | None = None
+    discarded_at: datetime | None = None
+    discard_reason: str = ""
+
+    @property
+    def on_shelf(self) -> bool:
+        """Whether it still stands and works: neither strained nor discarded."""
+        return self.strained_at is None and self.discarded_at is None
+
+    @property
+    def off_shelf_at(self) -> datetime | None:
+        """When it left the shelf, or None."""
+        ends = [at for at in (self.strained_at, self.discarded_at) if at is not None]
+        return min(ends, default=None)
+
+
+def stage(jar: Jar, chance_ready: float, chance_past: float) -> Stage:
+    """Return the jar's stage.
+
+    Args:
+        jar: the jar.
+        chance_ready: probability, 0 to 1, that its warmth has reached its need.
+        chance_past: probability that it is past its best.
+    """
+    if jar.discarded_at is not None:
+        return Stage.DISCARDED
+    if jar.bottled_at is not None:
+        return Stage.BOTTLED
+    if jar.strained_at is not None:
+        return Stage.DRAINING
+    if chance_past >= 0.5:
+        return Stage.PAST_READY
+    return Stage.READY if chance_ready >= 0.5 else Stage.WORKING
+
+
+def jar_from(entries: Iterable[Entry]) -> Jar:
+    """Return the jar that its entries tell; their order does not matter.
+
+    Raises:
+        NotebookError: there is no packing among them.
+    """
+    first, *rest = sorted(entries, key=lambda entry: (_ORDER[entry.kind] > 0, entry.at, _ORDER[entry.kind]))
+    if not isinstance(first, Packed):
+        raise NotebookError(f"jar {first.jar_id} was never packed", "Record the packing first: jarside jar pack.")
+    jar = Jar(first.jar_id, first.plant, first.at, first.jar_ml, first.plant_g, first.sugar_g, first.probe)
+    for entry in rest:
+        jar = _told(jar, entry)
+    return jar
+
+
+def _told(jar: Jar, entry: Entry) -> Jar:
+    match entry:
+        case Noted():
+            return replace(jar, notes=(*jar.notes, entry))
+        case Strained():
+            return replace(jar, strained_at=entry.at)
+        case Judged():
+            return replace(jar, judgement=entry.judgement)
+        case Bottled():
+            return replace(jar, bottled_at=entry.at, juice_ml=entry.volume_ml)
+        case Discarded():
+            return replace(jar, discarded_at=entry.at, discard_reason=entry.reason)
+        case Packed():
+            raise NotebookError(f"jar {jar.id} was packed twice", "Give the second jar a name of its own.")
+
+
+def check_entry(jar: Jar, entry: Entry) -> None:
+    """Refuse an entry that the jar's stage does not allow.
+
+    Raises:
+        NotebookError: it comes before the packing, or the jar has gone past the stage it belongs to.
+    """
+    if entry.at < jar.packed_at:
+        raise NotebookError(
+            f"jar {jar.id} cannot be {entry.kind} at {entry.at.isoformat(timespec='minutes')}: "
+            f"it was packed at {jar.packed_at.isoformat(timespec='minutes')}",
+            "Check the time.",
+        )
+    allowed = {
+        "noted": True,
+        "strained": jar.on_shelf,
+        "judged": jar.strained_at is not None,
+        "bottled": jar.strained_at is not None and jar.bottled_at is None and jar.discarded_at is None,
+        "discarded": jar.bottled_at is None and jar.discarded_at is None,
+    }
+    if not allowed.get(entry.kind, False):
+        raise NotebookError(
+            f"jar {jar.id} is {stage(jar, 0.0, 0.0)} and cannot be {entry.kind}",
+            f"See what is recorded: jarside jar show {jar.id}.",
+        )
