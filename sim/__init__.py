@@ -1,0 +1,1 @@
+"""A model world that plays the same ports as the hardware."""
