@@ -1,10 +1,14 @@
 """What the station needs from outside itself. The Pi's rig and the simulator's both fit here."""
 
-from collections.abc import Iterator
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from typing import Protocol
 
+from station.domain.alert import Alert
+from station.domain.conditions import SlidingMean, State
+from station.domain.jars import Jar
+from station.domain.outlook import Outlook
 from station.domain.readings import Miss, Reading, Sample
 
 
@@ -122,9 +126,104 @@ class Rig:
     signal: Signal
 
 
-class ReadingSource(Protocol):
-    """Something that can be asked again for what was measured since a time."""
+@dataclass(frozen=True, slots=True)
+class Redating:
+    """The clock has come right: every untrusted time of this boot moves.
 
-    def readings(self, since_at: datetime, until_at: datetime | None = None) -> Iterator[Reading]:
-        """Readings in order of time, both ends included."""
+    Args:
+        boot_id: the boot in question.
+        boot_at: the wall time of boot second 0, now known.
+        shift_s: by how much wall times of that boot taken so far were behind (positive) or ahead, seconds.
+    """
+
+    boot_id: str
+    boot_at: datetime
+    shift_s: float
+
+
+@dataclass(frozen=True, slots=True)
+class Minute:
+    """All that one minute changes. It is kept whole or not at all.
+
+    Args:
+        reading: the reading, or None when there is only something else to keep.
+        conditions: the states that changed.
+        light: the sliding mean of the light, if it changed.
+        alerts: the alerts that changed, as they are now.
+        outlooks: jars to be written, as they are now.
+        messages: new outbox rows, with id 0; the log numbers them.
+        sent: outbox numbers that were acknowledged.
+        redating: set once, when the clock has come right.
+    """
+
+    reading: Reading | None = None
+    conditions: tuple[State, ...] = ()
+    light: SlidingMean | None = None
+    alerts: tuple[Alert, ...] = ()
+    outlooks: tuple[Outlook, ...] = ()
+    messages: tuple[Message, ...] = ()
+    sent: tuple[int, ...] = ()
+    redating: Redating | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Saved:
+    """What the shelf log remembers of the station: read once at start."""
+
+    conditions: tuple[State, ...] = ()
+    light: SlidingMean | None = None
+    alerts: tuple[Alert, ...] = ()
+    outlooks: tuple[Outlook, ...] = ()
+
+
+class ShelfLog(Protocol):
+    """Where the station keeps what it measured and said. One writer."""
+
+    def saved(self) -> Saved:
+        """Everything needed to go on after a restart; only open alerts."""
+        ...
+
+    def commit(self, minute: Minute) -> None:
+        """Keep a minute, whole; when this returns it survives a power cut.
+
+        Raises:
+            StoreError: nothing of it was kept, or that is not known: the station must end.
+        """
+        ...
+
+    def pending(self, most: int = 50) -> tuple[Message, ...]:
+        """The oldest messages not yet acknowledged, in order."""
+        ...
+
+    def readings(self, since_at: datetime, until_at: datetime | None = None) -> Iterable[Reading]:
+        """Readings by their dated time, in order, both ends included."""
+        ...
+
+    def hour_temps(self, since_at: datetime) -> Sequence[tuple[datetime, float]]:
+        """Hourly mean temperatures, in order: the start of the hour (aware UTC) and °C; hours without one left out."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class Answer:
+    """What a person did about an alert: acknowledged it, or put it off until `until_at`."""
+
+    alert_id: str
+    at: datetime
+    until_at: datetime | None = None
+
+
+class NotebookView(Protocol):
+    """What the station reads of the notebook. It never writes there."""
+
+    def version(self) -> int:
+        """A number that changes whenever another program has written; cheap."""
+        ...
+
+    def jars_on_shelf(self) -> tuple[Jar, ...]:
+        """The jars that still work, and those strained within the last two days."""
+        ...
+
+    def answers(self, since_at: datetime) -> tuple[Answer, ...]:
+        """What people did about alerts, in order of time."""
         ...

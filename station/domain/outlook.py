@@ -1,0 +1,44 @@
+"""What the station thinks of one jar at the present minute."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from station.domain.jars import Stage
+from station.domain.warmth import JarHeat
+
+
+@dataclass(frozen=True, slots=True)
+class Outlook:
+    """A jar's warmth so far and what is expected of it.
+
+    Args:
+        jar_id: the jar.
+        judged_at: when this was worked out, aware UTC.
+        heat: its temperature and the warmth it has had.
+        stage: where it stands.
+        chance_ready, chance_past: probabilities, 0 to 1, that it is ready, and past its best.
+        need_low, need_likely, need_high: the need in warm-days as 10, 50 and 90 %.
+        ready_early_at, ready_likely_at, ready_late_at: when it is ready, as 10, 50 and 90 %; None beyond the horizon
+            or unknown.
+        ready_at: when its warmth reached the likely need; None before that.
+        evening_at: the proposed strain evening, or None.
+        evening_reason: why that evening, in one sentence.
+        caveats: what limits the trust in it, as short sentences.
+    """
+
+    jar_id: str
+    judged_at: datetime
+    heat: JarHeat
+    stage: Stage
+    chance_ready: float
+    chance_past: float
+    need_low: float
+    need_likely: float
+    need_high: float
+    ready_early_at: datetime | None = None
+    ready_likely_at: datetime | None = None
+    ready_late_at: datetime | None = None
+    ready_at: datetime | None = None
+    evening_at: datetime | None = None
+    evening_reason: str = ""
+    caveats: tuple[str, ...] = ()
