@@ -1,0 +1,246 @@
+"""The settings file: found, read, checked, and explained when it is wrong."""
+
+import os
+import tomllib
+from datetime import time
+from pathlib import Path
+from typing import Annotated, Any, Literal
+from zoneinfo import ZoneInfo, available_timezones
+
+import platformdirs
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError, model_validator
+
+from station.domain.guidance import Limits
+from station.errors import SettingsError
+
+APP = "jarside"
+ENVIRONMENT = "JARSIDE_CONFIG"
+
+
+def _known_zone(name: str) -> str:
+    if name not in available_timezones():
+        raise ValueError("is not a time zone of the IANA list, such as Europe/Lisbon")
+    return name
+
+
+Zone = Annotated[str, AfterValidator(_known_zone)]
+
+
+class Section(BaseModel):
+    """A part of the settings: frozen, and unknown keys are refused."""
+
+    model_config = ConfigDict(frozen=True, extra="forbid")
+
+
+class PlaceSettings(Section):
+    """Where the shelf is: for the sun, and for local times."""
+
+    lat_deg: float | None = Field(None, ge=-90, le=90)
+    lon_deg: float | None = Field(None, ge=-180, le=180)
+    zone: Zone = "UTC"
+
+    @model_validator(mode="after")
+    def _both_or_none(self) -> "PlaceSettings":
+        if (self.lat_deg is None) != (self.lon_deg is None):
+            raise ValueError("give both lat_deg and lon_deg, or neither")
+        return self
+
+
+class UnitSettings(Section):
+    """How people read temperatures and amounts."""
+
+    temperature: Literal["C", "F"] = "C"
+    amounts: Literal["metric", "us"] = "metric"
+
+
+class SensorSettings(Section):
+    """One part that measures."""
+
+    name: str = Field(min_length=1, max_length=40, pattern=r"^[a-z0-9][a-z0-9-]*$")
+    part: Literal["dht22", "dht11", "photoresistor", "mcp3008", "bh1750", "veml7700", "ds18b20"]
+    role: Literal["shelf", "jar"] = "shelf"
+    pin: int | None = Field(None, ge=0, le=27)
+    channel: int | None = Field(None, ge=0, le=7)
+    address: int | None = Field(None, ge=3, le=0x77)
+    serial: str | None = None
+    spacing_s: float | None = Field(None, ge=0.5, le=60)
+
+
+class SignalSettings(Section):
+    """Lamp, buzzer and button; a pin left out means the part is not there."""
+
+    red_pin: int | None = Field(None, ge=0, le=27)
+    green_pin: int | None = Field(None, ge=0, le=27)
+    blue_pin: int | None = Field(None, ge=0, le=27)
+    buzzer_pin: int | None = Field(None, ge=0, le=27)
+    button_pin: int | None = Field(None, ge=0, le=27)
+
+
+class LimitSettings(Section):
+    """Where conditions are raised; the defaults and their basis are in station/domain/guidance.py."""
+
+    cold_c: float = Field(Limits().cold_c, ge=-10, le=40)
+    hot_c: float = Field(Limits().hot_c, ge=0, le=60)
+    sun_lx: float = Field(Limits().sun_lx, ge=100, le=100_000)
+    bright_lx: float = Field(Limits().bright_lx, ge=10, le=50_000)
+    damp_margin_pct: float = Field(Limits().damp_margin_pct, ge=0, le=40)
+    silent_min: float = Field(Limits().silent_s / 60, ge=2, le=1440)
+
+    @model_validator(mode="after")
+    def _cold_below_hot(self) -> "LimitSettings":
+        if self.cold_c + 1.0 >= self.hot_c:
+            raise ValueError(f"cold_c = {self.cold_c} must lie more than 1 °C below hot_c = {self.hot_c}")
+        return self
+
+    def limits(self) -> Limits:
+        """Return them as the domain's own value."""
+        return Limits(
+            self.cold_c, self.hot_c, self.sun_lx, self.bright_lx, self.damp_margin_pct, self.silent_min * 60.0
+        )
+
+
+class StrainSettings(Section):
+    """When this grower strains, and what is believed of a plant nothing is known of yet."""
+
+    evening: time = time(19, 0)
+    drip_until: time = time(7, 0)
+    days_away: tuple[Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"], ...] = ()
+    need_warm_days: float = Field(5.5, ge=1, le=30)
+    need_log_sd: float = Field(0.15, ge=0.02, le=1)
+
+    @model_validator(mode="after")
+    def _some_day_left(self) -> "StrainSettings":
+        if len(set(self.days_away)) == 7:
+            raise ValueError("days_away leaves no evening to strain on")
+        return self
+
+
+class QuietSettings(Section):
+    """Local hours in which nothing but `hot` and `silent` reaches a phone."""
+
+    from_: time = Field(time(21, 30), alias="from")
+    until: time = time(6, 30)
+
+
+class DashboardSettings(Section):
+    """Where the pages are served."""
+
+    host: str = "127.0.0.1"
+    port: int = Field(8420, ge=1, le=65535)
+
+
+class Settings(Section):
+    """All settings. Every key has a default, so an empty file is a valid one."""
+
+    station: str = Field("shelf", min_length=1, max_length=40, pattern=r"^[a-z0-9][a-z0-9-]*$")
+    data: Path | None = None
+    place: PlaceSettings = PlaceSettings()
+    units: UnitSettings = UnitSettings()
+    limits: LimitSettings = LimitSettings()
+    strain: StrainSettings = StrainSettings()
+    quiet: QuietSettings = QuietSettings()
+    dashboard: DashboardSettings = DashboardSettings()
+    signal: SignalSettings = SignalSettings()
+    sensors: tuple[SensorSettings, ...] = ()
+
+    @model_validator(mode="after")
+    def _names_differ(self) -> "Settings":
+        names = [sensor.name for sensor in self.sensors]
+        double = next((name for name in names if names.count(name) > 1), None)
+        if double is not None:
+            raise ValueError(f"two sensors are called {double!r}")
+        return self
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The zone of local times."""
+        return ZoneInfo(self.place.zone)
+
+    @property
+    def data_folder(self) -> Path:
+        """Where `shelf.db` and `notebook.db` live."""
+        return self.data or Path(platformdirs.user_data_dir(APP, appauthor=False))
+
+
+def candidates() -> tuple[Path, ...]:
+    """Return where a settings file is looked for when none is named, in order."""
+    named = os.environ.get(ENVIRONMENT)
+    usual = (
+        Path(platformdirs.user_config_dir(APP, appauthor=False)) / "jarside.toml",
+        Path("/etc/jarside/jarside.toml"),
+    )
+    return (Path(named), *usual) if named else usual
+
+
+def load(path: Path | None = None, changes: tuple[str, ...] = ()) -> Settings:
+    """Read the settings.
+
+    Args:
+        path: the file; None looks in the usual places and takes the defaults when there is none.
+        changes: `section.key=value` strings that override the file.
+
+    Raises:
+        SettingsError: the file is missing or unreadable, or a key or a value is not allowed.
+    """
+    named = path or (Path(os.environ[ENVIRONMENT]) if os.environ.get(ENVIRONMENT) else None)
+    found = named or next((one for one in candidates() if one.is_file()), None)
+    values = _parsed(found) if found else {}
+    for change in changes:
+        _apply(values, change)
+    return _checked(values, str(found) if found else "settings")
+
+
+def _parsed(path: Path) -> dict[str, Any]:
+    try:
+        return tomllib.loads(path.read_text(encoding="utf-8"))
+    except FileNotFoundError:
+        raise SettingsError(f"{path}: there is no such settings file", "Write one with: jarside init.") from None
+    except (OSError, UnicodeDecodeError) as error:
+        raise SettingsError(f"{path}: cannot be read ({error})", "Check the path and its permissions.") from error
+    except tomllib.TOMLDecodeError as error:
+        raise SettingsError(f"{path}: not valid TOML ({error})", "Correct that line.") from error
+
+
+def _apply(values: dict[str, Any], change: str) -> None:
+    """Put one `section.key=value` into the parsed settings."""
+    name, sign, text = change.partition("=")
+    *sections, key = name.strip().split(".")
+    if not sign or not key:
+        raise SettingsError(f"--set {change}: not of the form section.key=value", "Example: --set limits.cold_c=14.")
+    for section in sections:
+        values = values.setdefault(section, {})
+        if not isinstance(values, dict):
+            raise SettingsError(f"--set {change}: {section} is not a section", "Example: --set limits.cold_c=14.")
+    try:
+        values[key] = tomllib.loads(f"value = {text}")["value"]
+    except tomllib.TOMLDecodeError:
+        values[key] = text.strip()
+
+
+def _checked(values: dict[str, Any], where: str) -> Settings:
+    try:
+        return Settings.model_validate(values)
+    except ValidationError as error:
+        first = error.errors()[0]
+        raise SettingsError(*_explained(first["loc"], first["type"], first["msg"], first["input"], where)) from None
+
+
+def _explained(loc: tuple[int | str, ...], kind: str, reason: str, value: Any, where: str) -> tuple[str, str]:
+    """Return what is wrong and what to do, for one complaint of the checker."""
+    key = ".".join(str(part) for part in loc)
+    if kind == "extra_forbidden":
+        known = ", ".join(_known_keys(loc[:-1]))
+        return f"{where}: {key} is not a setting", f"Known here: {known}."
+    reason = reason.removeprefix("Value error, ")
+    if isinstance(value, BaseModel | dict):
+        return f"{where}: {key + ': ' if key else ''}{reason}", "Correct the file."
+    return f"{where}: {key} = {value!r}: {reason}", "Correct the value; jarside init writes a file that explains each."
+
+
+def _known_keys(loc: tuple[int | str, ...]) -> list[str]:
+    model: type[BaseModel] = Settings
+    for part in loc:
+        field = model.model_fields.get(str(part))
+        inner = field.annotation if field else SensorSettings
+        model = inner if isinstance(inner, type) and issubclass(inner, BaseModel) else SensorSettings
+    return [field.alias or name for name, field in model.model_fields.items()]
