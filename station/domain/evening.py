@@ -1,0 +1,95 @@
+"""The strain evening: the evening on which a jar is most likely ready and not past it."""
+
+import enum
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from station.domain.forecast import HORIZON_DAYS, ShelfPaths, outlook_of
+from station.domain.readiness import Belief
+from station.domain.warmth import TIME_CONSTANT_S, JarHeat
+
+MOVE_GAIN = 0.05
+"""A proposal moves only when another evening is better by at least this chance."""
+
+
+@dataclass(frozen=True, slots=True)
+class EveningRule:
+    """When the grower can strain.
+
+    Args:
+        evening: local time of straining.
+        drip_until: local time on the next day until which it drains.
+        zone: IANA zone of both.
+        days_away: weekdays on which nobody strains, 0 for Monday to 6 for Sunday.
+    """
+
+    evening: time = time(19, 0)
+    drip_until: time = time(7, 0)
+    zone: str = "UTC"
+    days_away: frozenset[int] = frozenset()
+
+
+class Reason(enum.StrEnum):
+    """Why this evening."""
+
+    BEST = "most likely ready and not past it"
+    OVERDUE = "past its best: strain at the next chance"
+    AWAY = "the best evening is a day away"
+
+
+@dataclass(frozen=True, slots=True)
+class StrainEvening:
+    """The proposed evening, with the chance, 0 to 1, that the jar is then ready and not past it."""
+
+    at: datetime
+    chance: float
+    reason: Reason
+    drip_until_at: datetime
+
+
+def strain_evening(
+    belief: Belief,
+    heat: JarHeat,
+    paths: ShelfPaths,
+    rule: EveningRule,
+    previous: StrainEvening | None = None,
+    tau_s: float = TIME_CONSTANT_S,
+) -> StrainEvening | None:
+    """Return the evening to strain on, or None when none within the horizon is likely or nothing is known.
+
+    Args:
+        belief, heat, paths, tau_s: as for the range.
+        rule: when the grower can strain.
+        previous: the evening proposed before; it stays unless another is clearly better or it has gone by.
+    """
+    outlook = outlook_of(belief, heat, paths, tau_s)
+    if outlook is None:
+        return None
+    choices = [outlook.chances(at) for at in evenings(rule, paths.now_at)]
+    best = max(choices, key=lambda one: one.good, default=None)
+    if best is None or best.ready < 0.3:
+        return None
+    if previous is not None:
+        kept = next((one for one in choices if one.at == previous.at), None)
+        if kept is not None and kept.good + MOVE_GAIN >= best.good:
+            best = kept
+    return StrainEvening(best.at, best.good, Reason.BEST, _drip_until(rule, best.at))
+
+
+def evenings(rule: EveningRule, now_at: datetime) -> Iterator[datetime]:
+    """Yield the coming evenings on which the grower can strain, as UTC times, up to the horizon."""
+    zone = ZoneInfo(rule.zone)
+    today = now_at.astimezone(zone).date()
+    for days in range(HORIZON_DAYS):
+        date = today + timedelta(days=days)
+        at = datetime.combine(date, rule.evening, zone).astimezone(UTC)
+        if at > now_at and date.weekday() not in rule.days_away:
+            yield at
+
+
+def _drip_until(rule: EveningRule, at: datetime) -> datetime:
+    zone = ZoneInfo(rule.zone)
+    date = at.astimezone(zone).date() + timedelta(days=1)
+    return datetime.combine(date, rule.drip_until, zone).astimezone(UTC)
