@@ -30,6 +30,10 @@ class StoreError(JarsideError):
     """A database file cannot be opened, is not ours, is newer than this program, or cannot be written."""
 
 
+class QuantityError(JarsideError):
+    """A typed weight, volume or ratio cannot be read, or is outside what makes sense."""
+
+
 class NotebookError(JarsideError):
     """What was asked of the notebook does not fit what is written there."""
 

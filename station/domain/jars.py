@@ -3,9 +3,11 @@
 import enum
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Literal, TypeAlias
 
+from station.domain.observations import NOT_LOOKED, Seen
+from station.domain.packing import PLAINLY, Packing
 from station.errors import NotebookError
 
 
@@ -30,7 +32,7 @@ class Judgement(enum.StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Packed:
-    """The jar was packed: plant and sugar went in, weights in grams, the jar's volume in mL."""
+    """The jar was packed: plant and sugar went in, weights in grams, the jar's volume in mL; `packing` says how."""
 
     jar_id: str
     at: datetime
@@ -39,16 +41,19 @@ class Packed:
     plant_g: float | None = None
     sugar_g: float | None = None
     probe: str = ""
+    packing: Packing = PLAINLY
     kind: Literal["packed"] = "packed"
 
 
 @dataclass(frozen=True, slots=True)
 class Noted:
-    """Something was seen, smelled or thought."""
+    """Something was seen, smelled or thought; `photos` are paths."""
 
     jar_id: str
     at: datetime
     text: str
+    seen: Seen = NOT_LOOKED
+    photos: tuple[str, ...] = ()
     kind: Literal["noted"] = "noted"
 
 
@@ -108,6 +113,7 @@ class Jar:
     plant_g: float | None = None
     sugar_g: float | None = None
     probe: str = ""
+    packing: Packing = PLAINLY
     notes: tuple[Noted, ...] = ()
     strained_at: datetime | None = None
     judgement: Judgement | None = None
@@ -126,6 +132,12 @@ class Jar:
         """When it left the shelf, or None."""
         ends = [at for at in (self.strained_at, self.discarded_at) if at is not None]
         return min(ends, default=None)
+
+    @property
+    def due_at(self) -> datetime | None:
+        """When it has stood its days; None for a jar that goes by warmth."""
+        days = self.packing.stand_days
+        return None if days is None else self.packed_at + timedelta(days=days)
 
 
 def stage(jar: Jar, chance_ready: float, chance_past: float) -> Stage:
@@ -153,13 +165,20 @@ def jar_from(entries: Iterable[Entry]) -> Jar:
     Raises:
         NotebookError: there is no packing among them.
     """
-    first, *rest = sorted(entries, key=lambda entry: (_ORDER[entry.kind] > 0, entry.at, _ORDER[entry.kind]))
+    first, *rest = sorted(entries, key=_place)
     if not isinstance(first, Packed):
         raise NotebookError(f"jar {first.jar_id} was never packed", "Record the packing first: jarside jar pack.")
-    jar = Jar(first.jar_id, first.plant, first.at, first.jar_ml, first.plant_g, first.sugar_g, first.probe)
+    jar = Jar(
+        first.jar_id, first.plant, first.at, first.jar_ml, first.plant_g, first.sugar_g, first.probe, first.packing
+    )
     for entry in rest:
         jar = _told(jar, entry)
     return jar
+
+
+def _place(entry: Entry) -> tuple[bool, datetime, int, str]:
+    """Where an entry belongs: the packing first, then by time; its text decides between two of one kind at one time."""
+    return _ORDER[entry.kind] > 0, entry.at, _ORDER[entry.kind], repr(entry)
 
 
 def _told(jar: Jar, entry: Entry) -> Jar:
@@ -182,14 +201,11 @@ def check_entry(jar: Jar, entry: Entry) -> None:
     """Refuse an entry that the jar's stage does not allow.
 
     Raises:
-        NotebookError: it comes before the packing, or the jar has gone past the stage it belongs to.
+        NotebookError: it comes before the packing or the straining, or the jar has gone past the stage it belongs to.
     """
-    if entry.at < jar.packed_at:
-        raise NotebookError(
-            f"jar {jar.id} cannot be {entry.kind} at {entry.at.isoformat(timespec='minutes')}: "
-            f"it was packed at {jar.packed_at.isoformat(timespec='minutes')}",
-            "Check the time.",
-        )
+    _check_after(jar, entry, jar.packed_at, "packed")
+    if entry.kind == "bottled" and jar.strained_at is not None:
+        _check_after(jar, entry, jar.strained_at, "strained")
     allowed = {
         "noted": True,
         "strained": jar.on_shelf,
@@ -201,4 +217,13 @@ def check_entry(jar: Jar, entry: Entry) -> None:
         raise NotebookError(
             f"jar {jar.id} is {stage(jar, 0.0, 0.0)} and cannot be {entry.kind}",
             f"See what is recorded: jarside jar show {jar.id}.",
+        )
+
+
+def _check_after(jar: Jar, entry: Entry, before_at: datetime, before: str) -> None:
+    if entry.at < before_at:
+        raise NotebookError(
+            f"jar {jar.id} cannot be {entry.kind} at {entry.at.isoformat(timespec='minutes')}: "
+            f"it was {before} at {before_at.isoformat(timespec='minutes')}",
+            "Check the time.",
         )
