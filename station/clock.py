@@ -42,4 +42,5 @@ def _kernel_synced() -> bool:
         return False
     timex = ctypes.create_string_buffer(256)  # modes = 0: only ask
     time_error = 5
-    return 0 <= libc.adjtimex(timex) < time_error
+    state = int(libc.adjtimex(timex))
+    return 0 <= state < time_error

@@ -118,11 +118,11 @@ class Signal(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Rig:
-    """Everything outside the station: one on the Pi, another in the simulator."""
+    """Everything outside the station: one on the Pi, another in the simulator. Without a publisher nothing is sent."""
 
     clock: Clock
     sensors: tuple[Sensor, ...]
-    publisher: Publisher
+    publisher: Publisher | None
     signal: Signal
 
 
@@ -168,12 +168,22 @@ class Minute:
 
 @dataclass(frozen=True, slots=True)
 class Saved:
-    """What the shelf log remembers of the station: read once at start."""
+    """What the shelf log remembers of the station: read once at start.
+
+    Args:
+        conditions, light: as last kept.
+        alerts: those that are open.
+        outlooks: of every jar that ever stood on the shelf.
+        untrusted_boot_id, untrusted_boot_at: the newest boot whose readings still wait for the right time, and the
+            wall time of its second 0 as they are dated so far; "" and None if there is none.
+    """
 
     conditions: tuple[State, ...] = ()
     light: SlidingMean | None = None
     alerts: tuple[Alert, ...] = ()
     outlooks: tuple[Outlook, ...] = ()
+    untrusted_boot_id: str = ""
+    untrusted_boot_at: datetime | None = None
 
 
 class ShelfLog(Protocol):

@@ -1,0 +1,195 @@
+"""Minding the jars: each one's warmth minute by minute, its stage, and now and then its date."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import datetime, timedelta
+from zoneinfo import ZoneInfo
+
+from station.config import Settings
+from station.domain.evening import EveningRule, Reason, StrainEvening, strain_evening
+from station.domain.forecast import HISTORY_DAYS, HourMean, ShelfPaths, ready_range, shelf_paths
+from station.domain.jars import Jar, Stage, stage
+from station.domain.outlook import Outlook
+from station.domain.readiness import chance_past, chance_ready, default_belief, need_range
+from station.domain.readings import Reading
+from station.domain.warmth import JarHeat, followed, fresh, time_constant_s
+from station.ports import NotebookView, ShelfLog
+
+FORECAST_EVERY_S = 3600.0
+"""Dates are worked out anew this often: a minute's warmth moves them by less than a minute."""
+WRITE_EVERY_S = 600.0
+"""Outlooks are kept this often; after a restart the log fills in the rest."""
+SURELY = 0.95
+"""A jar that is past its best with this chance needs no date any more."""
+REACHED = 1.0 - 1e-9
+"""Adding up thousands of minutes leaves a rounding error of this order."""
+_WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+
+
+class Minder:
+    """Follows the jars of the notebook through the readings.
+
+    Args:
+        settings: for the evening rule and the need of a plant nothing is known of.
+        log: to catch up with what happened before a jar was recorded or while the station was off.
+        notebook: which jars there are.
+    """
+
+    def __init__(self, settings: Settings, log: ShelfLog, notebook: NotebookView) -> None:
+        self._log = log
+        self._notebook = notebook
+        self._rule = evening_rule(settings)
+        self._belief = default_belief(settings.strain.need_warm_days, settings.strain.need_log_sd)
+        self._need = need_range(self._belief)
+        self._version: int | None = None
+        self._jars: tuple[Jar, ...] = ()
+        self._forecast_s: float | None = None
+        self._written_s: float | None = None
+
+    def minded(
+        self, outlooks: tuple[Outlook, ...], reading: Reading
+    ) -> tuple[tuple[Outlook, ...], tuple[Outlook, ...]]:
+        """Take every jar through one reading.
+
+        Args:
+            outlooks: what was thought of the jars so far; a jar that is missing is counted from the log.
+            reading: the next reading.
+
+        Returns:
+            The outlooks now, and those of them that are to be kept.
+        """
+        news = self._reread()
+        jars = [jar for jar in self._jars if jar.packed_at <= reading.measured_at]
+        if not jars:
+            return (), ()
+        known = {outlook.jar_id: outlook for outlook in outlooks}
+        forecast = news or _due(self._forecast_s, reading.boot_s, FORECAST_EVERY_S)
+        paths = self._paths(reading) if forecast else None
+        now = tuple([self._jar_minded(jar, known.get(jar.id), reading, paths) for jar in jars])
+        if forecast:
+            self._forecast_s = reading.boot_s
+        return now, self._to_write(known, now, reading, forecast=forecast)
+
+    def _reread(self) -> bool:
+        """Look into the notebook if anyone has written there."""
+        version = self._notebook.version()
+        if version == self._version:
+            return False
+        self._version, self._jars = version, self._notebook.jars_on_shelf()
+        return True
+
+    def _jar_minded(self, jar: Jar, before: Outlook | None, reading: Reading, paths: ShelfPaths | None) -> Outlook:
+        if not jar.on_shelf:
+            return self._left(jar, before, reading)
+        tau_s = time_constant_s(jar.jar_ml)
+        if before is None:
+            before = self._caught_up(jar, reading.measured_at)
+        heat = followed(before.heat, reading, tau_s, jar.probe)
+        if heat is not before.heat or paths is not None:
+            before = self._with_heat(jar, before, heat, reading.measured_at)
+        return before if paths is None or before.chance_past > SURELY else self._with_dates(before, paths, tau_s)
+
+    def _left(self, jar: Jar, before: Outlook | None, reading: Reading) -> Outlook:
+        """Return the last outlook of a jar that is off the shelf: its warmth ends when it left."""
+        end_at = jar.off_shelf_at or reading.measured_at
+        if before is None or before.heat.through_at > end_at:
+            before = self._caught_up(jar, end_at)
+        now = stage(jar, before.chance_ready, before.chance_past)
+        return (
+            before
+            if before.stage is now
+            else replace(before, stage=now, judged_at=reading.measured_at, evening_at=None)
+        )
+
+    def _caught_up(self, jar: Jar, until_at: datetime) -> Outlook:
+        """Count a jar's warmth from the log, from its packing on."""
+        empty = Outlook(
+            jar.id,
+            until_at,
+            fresh(jar.packed_at),
+            Stage.WORKING,
+            0.0,
+            0.0,
+            self._need.low,
+            self._need.median,
+            self._need.high,
+        )
+        return self._folded(jar, empty, self._log.readings(jar.packed_at, until_at))
+
+    def _folded(self, jar: Jar, outlook: Outlook, readings: Iterable[Reading]) -> Outlook:
+        tau_s = time_constant_s(jar.jar_ml)
+        for reading in readings:
+            heat = followed(outlook.heat, reading, tau_s, jar.probe)
+            if outlook.ready_at is None and self._reached(heat):
+                outlook = replace(outlook, ready_at=reading.measured_at)
+            outlook = replace(outlook, heat=heat)
+        return self._with_heat(jar, outlook, outlook.heat, outlook.judged_at)
+
+    def _with_heat(self, jar: Jar, outlook: Outlook, heat: JarHeat, at: datetime) -> Outlook:
+        ready = chance_ready(self._belief, heat.warmth)
+        past = chance_past(self._belief, heat.warmth) if ready > 0.5 else 0.0
+        return replace(
+            outlook,
+            judged_at=at,
+            heat=heat,
+            stage=stage(jar, ready, past),
+            chance_ready=ready,
+            chance_past=past,
+            ready_at=outlook.ready_at or (heat.through_at if self._reached(heat) else None),
+        )
+
+    def _reached(self, heat: JarHeat) -> bool:
+        return heat.warmth.warm_days() >= self._need.median * REACHED
+
+    def _with_dates(self, outlook: Outlook, paths: ShelfPaths, tau_s: float) -> Outlook:
+        ready = ready_range(self._belief, outlook.heat, paths, tau_s)
+        previous = _previous(outlook)
+        if previous is not None and self._still_tonight(previous.at, paths.now_at):
+            evening: StrainEvening | None = previous
+        else:
+            evening = strain_evening(self._belief, outlook.heat, paths, self._rule, previous, tau_s)
+        return replace(
+            outlook,
+            ready_early_at=ready.early_at,
+            ready_likely_at=ready.likely_at,
+            ready_late_at=ready.late_at,
+            evening_at=evening.at if evening else None,
+            evening_reason=str(evening.reason) if evening else "",
+            caveats=tuple(str(caveat) for caveat in ready.caveats),
+        )
+
+    def _still_tonight(self, evening_at: datetime, now_at: datetime) -> bool:
+        """Whether the proposed evening has begun and is not over: it stays until midnight."""
+        zone = ZoneInfo(self._rule.zone)
+        return evening_at <= now_at and evening_at.astimezone(zone).date() == now_at.astimezone(zone).date()
+
+    def _paths(self, reading: Reading) -> ShelfPaths:
+        since_at = reading.measured_at - timedelta(days=HISTORY_DAYS)
+        hours = [HourMean(at, temp_c) for at, temp_c in self._log.hour_temps(since_at)]
+        return shelf_paths(hours, reading.measured_at, reading.air_temp_c)
+
+    def _to_write(
+        self, known: dict[str, Outlook], now: tuple[Outlook, ...], reading: Reading, *, forecast: bool
+    ) -> tuple[Outlook, ...]:
+        if forecast or _due(self._written_s, reading.boot_s, WRITE_EVERY_S):
+            self._written_s = reading.boot_s
+            return now
+        return tuple([one for one in now if one.jar_id not in known or known[one.jar_id].stage is not one.stage])
+
+
+def evening_rule(settings: Settings) -> EveningRule:
+    """Return when this grower can strain."""
+    strain = settings.strain
+    away = frozenset(_WEEKDAYS.index(day) for day in strain.days_away)
+    return EveningRule(strain.evening, strain.drip_until, settings.place.zone, away)
+
+
+def _due(last_s: float | None, now_s: float, every_s: float) -> bool:
+    """Whether something done at `last_s` is to be done again; boot time that ran backwards is another boot."""
+    return last_s is None or now_s < last_s or now_s - last_s >= every_s
+
+
+def _previous(outlook: Outlook) -> StrainEvening | None:
+    if outlook.evening_at is None:
+        return None
+    return StrainEvening(outlook.evening_at, 0.0, Reason(outlook.evening_reason), outlook.evening_at)
