@@ -1,7 +1,7 @@
 """Clocks of the model world: as fast as it goes, or paced on a real clock; both can be as wrong as a Pi's."""
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from typing import Literal
 
 from pydantic import AwareDatetime
@@ -55,17 +55,18 @@ class ClockFaults:
 
 
 TRUE = ClockFaults()
+EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 
 
 class ManualClock:
     """A clock that stands still until someone sleeps or advances it.
 
     Args:
-        start_at: the true time at the start, aware.
+        start_at: the true time at the start, aware; for those who do not care, the start of 1970.
         faults: what is wrong with its wall time.
     """
 
-    def __init__(self, start_at: datetime, faults: ClockFaults = TRUE) -> None:
+    def __init__(self, start_at: datetime = EPOCH, faults: ClockFaults = TRUE) -> None:
         self._start_at = aware(start_at, "start of a clock")
         self._faults = faults
         self._advanced_s = 0.0

@@ -16,6 +16,8 @@ _WARMEST_DAY = 205.0
 _GROUND_LAG_DAYS = 40.0
 _GROUND_SHARE = 0.4
 _WARMEST_HOUR = 15.0
+_DEW_FOLLOWS = 0.5
+"""Warm air brings more water with it, but a heatwave is not a steam bath."""
 _CLOUD_SPREAD = 1.6
 """Above 1 the cover is mostly little or mostly much, as skies are."""
 
@@ -52,7 +54,7 @@ class Climate:
         system_swing_c: standard deviation that passing systems bring.
         system_days: how long such a system lasts.
         cloud: mean share of the sky that is covered.
-        dew_gap_c: how far the dew point lies below the day's mean temperature, on a middling day.
+        dew_gap_c: how far the dew point lies below the season's temperature, on a middling day.
         spells: days unlike the rest.
     """
 
@@ -121,9 +123,10 @@ class Weather:
             cloudiness += strength * spell.cloud_steps
         cover = 0.5 * (1.0 + math.erf(cloudiness * math.sqrt(0.5)))
         self._haze += (cover - self._haze) * min(1.0, span_s / 10800.0)
-        mass_c = self._season_c(day, 0.0, 1.0) + warmer_c
-        temp_c = mass_c + self._of_the_day_c(elapsed_s)
-        dew_c = min(temp_c - 0.2, mass_c - self._climate.dew_gap_c * math.exp(0.4 * self._dryness.step(span_s)))
+        season_c = self._season_c(day, 0.0, 1.0)
+        temp_c = season_c + warmer_c + self._of_the_day_c(elapsed_s)
+        gap_c = self._climate.dew_gap_c * math.exp(0.4 * self._dryness.step(span_s))
+        dew_c = min(temp_c - 0.2, season_c + _DEW_FOLLOWS * warmer_c - gap_c)
         covered = self._ripple.step(span_s) < cloudiness
         return Outside(
             temp_c,
