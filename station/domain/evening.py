@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from station.domain.forecast import HORIZON_DAYS, ShelfPaths, outlook_of
+from station.domain.forecast import prospect_of
+from station.domain.paths import HORIZON_DAYS, ShelfPaths
 from station.domain.readiness import Belief
 from station.domain.warmth import TIME_CONSTANT_S, JarHeat
 
@@ -64,10 +65,10 @@ def strain_evening(
         rule: when the grower can strain.
         previous: the evening proposed before; it stays unless another is clearly better or it has gone by.
     """
-    outlook = outlook_of(belief, heat, paths, tau_s)
-    if outlook is None:
+    prospect = prospect_of(belief, heat, paths, tau_s)
+    if prospect is None:
         return None
-    choices = [outlook.chances(at) for at in evenings(rule, paths.now_at)]
+    choices = [prospect.chances(at) for at in evenings(rule, paths.now_at)]
     best = max(choices, key=lambda one: one.good, default=None)
     if best is None or best.ready < 0.3:
         return None

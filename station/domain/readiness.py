@@ -37,20 +37,23 @@ RIGHT_LOG_SD = math.log(PAST_SHARE) / math.sqrt(12.0)
 JUDGING_LOG_SD = 0.05
 """How finely a person tells `too early` and `too late`: about a quarter of a day in five and a half."""
 
-_STEP = 0.025
+GRID_STEP = 0.025
+"""Distance of neighbouring needs of the grid, in their logarithm."""
 _COUNT = 137
-_GRID = tuple(_STEP * index for index in range(_COUNT))
+_GRID = tuple(math.log(NEED_WARM_DAYS) + GRID_STEP * (index - _COUNT // 2) for index in range(_COUNT))
 NEEDS = tuple(math.exp(log_need) for log_need in _GRID)
-"""The grid of typical needs, warm-days: log-spaced from 1 to 30."""
-_SCALE = tuple(24.0 * (REFERENCE_C - base_c) for base_c in BASES_C)
+"""The grid of typical needs, warm-days: log-spaced from 1 to 30, with the default in the middle."""
+_LEAST = NEEDS[0]
+WARM_DAY_CH = tuple(24.0 * (REFERENCE_C - base_c) for base_c in BASES_C)
+"""Degree-hours of one warm-day above each of `BASES_C`."""
 _NORMAL = NormalDist()
 _QUADRATURE = ((0.0, 2.0 / 3.0), (-math.sqrt(3.0), 1.0 / 6.0), (math.sqrt(3.0), 1.0 / 6.0))
 
 
 def _kernel(log_sd: float) -> tuple[float, ...]:
     """Return the normal distribution function at whole grid steps, far enough to both sides to be 0 and 1."""
-    reach = math.ceil(5.0 * log_sd / _STEP)
-    return tuple(_NORMAL.cdf(_STEP * step / log_sd) for step in range(-reach, reach + 1))
+    reach = math.ceil(5.0 * log_sd / GRID_STEP)
+    return tuple(_NORMAL.cdf(GRID_STEP * step / log_sd) for step in range(-reach, reach + 1))
 
 
 _JAR_KERNEL = _kernel(JAR_LOG_SD)
@@ -110,7 +113,7 @@ def default_belief(need_warm_days: float = NEED_WARM_DAYS, log_sd: float = LOG_S
     _within("need", need_warm_days, *NEED_BOUNDS, "warm-days")
     _within("spread of the need", log_sd, JAR_LOG_SD, 0.5, "(log)")
     _within("base temperature", base_c, BASES_C[0], BASES_C[-1], "°C")
-    plant_sd = math.sqrt(max(log_sd**2 - JAR_LOG_SD**2, _STEP**2))
+    plant_sd = math.sqrt(max(log_sd**2 - JAR_LOG_SD**2, GRID_STEP**2))
     middle = math.log(need_warm_days)
     column = [math.exp(-0.5 * ((log_need - middle) / plant_sd) ** 2) for log_need in _GRID]
     bases = [max(0.0, 4.0 - abs(base - base_c)) for base in BASES_C]
@@ -139,36 +142,39 @@ def chance_past(belief: Belief, warmth: Warmth) -> float:
 
 def _chance(belief: Belief, warmth: Warmth, share: float) -> float:
     if warmth.missing_h <= 0.0:
-        return _reached(belief, warmth.excess_ch, share)
-    return sum(
-        part * _reached(belief, filled_ch(warmth, MISSING_SD_C * deviation), share) for deviation, part in _QUADRATURE
-    )
+        return chance_reached(belief, warmth.excess_ch, share)
+    return sum(weight * chance_reached(belief, had_ch, share) for had_ch, weight in possible_ch(warmth))
 
 
-def _reached(belief: Belief, excess_ch: Sequence[float], share: float) -> float:
+def chance_reached(belief: Belief, excess_ch: Sequence[float], share: float = 1.0) -> float:
+    """Return the probability, 0 to 1, that so many degree-hours above each of `BASES_C` reach `share` of the need."""
     total = 0.0
-    for heights, had_ch, scale in zip(belief.ready, excess_ch, _SCALE, strict=True):
-        warm_days = had_ch / (scale * share)
-        if warm_days > 1.0:
-            place = math.log(warm_days) / _STEP
+    for heights, had_ch, day_ch in zip(belief.ready, excess_ch, WARM_DAY_CH, strict=True):
+        warm_days = had_ch / (day_ch * share)
+        if warm_days > _LEAST:
+            place = (math.log(warm_days) - _GRID[0]) / GRID_STEP
             step = int(place)
             if step >= _COUNT - 1:
                 total += heights[-1]
             else:
-                low = heights[step]
-                total += low + (place - step) * (heights[step + 1] - low)
+                total += heights[step] + (place - step) * (heights[step + 1] - heights[step])
     return total
 
 
-def filled_ch(warmth: Warmth, deviation_c: float = 0.0) -> tuple[float, ...]:
-    """Return the degree-hours above each base with the missing hours as warm as the known ones, plus `deviation_c`.
+def possible_ch(warmth: Warmth) -> tuple[tuple[tuple[float, ...], float], ...]:
+    """Return what a jar may have had, as degree-hours above each of `BASES_C` with the weight of each case.
 
-    Before anything was measured there is nothing to go by: the missing hours then count nothing.
+    Missing hours are taken to have been as warm as the known ones, give or take `MISSING_SD_C`. Before anything was
+    measured there is nothing to go by, and they count nothing.
     """
+    if warmth.missing_h <= 0.0 or warmth.observed_h <= 0.0:
+        return ((warmth.excess_ch, 1.0),)
+    return tuple((_filled_ch(warmth, MISSING_SD_C * deviation), weight) for deviation, weight in _QUADRATURE)
+
+
+def _filled_ch(warmth: Warmth, deviation_c: float = 0.0) -> tuple[float, ...]:
     known_h = warmth.observed_h + warmth.bridged_h
-    if known_h <= 0.0:
-        return warmth.excess_ch
-    return tuple(had_ch + warmth.missing_h * max(0.0, had_ch / known_h + deviation_c) for had_ch in warmth.excess_ch)
+    return tuple([had_ch + warmth.missing_h * max(0.0, had_ch / known_h + deviation_c) for had_ch in warmth.excess_ch])
 
 
 def updated(belief: Belief, warmth: Warmth, judgement: Judgement) -> Belief:
@@ -189,8 +195,8 @@ def updated(belief: Belief, warmth: Warmth, judgement: Judgement) -> Belief:
 
 
 def _likelihood(warmth: Warmth, judgement: Judgement, base: int) -> list[float]:
-    had_ch = max(filled_ch(warmth)[base], 1e-6)
-    log_had = math.log(had_ch / _SCALE[base])
+    had_ch = max(_filled_ch(warmth)[base], 1e-6)
+    log_had = math.log(had_ch / WARM_DAY_CH[base])
     unknown = warmth.missing_h * MISSING_SD_C / had_ch
     fine = RIGHT_LOG_SD if judgement is Judgement.RIGHT else JUDGING_LOG_SD
     log_sd = math.sqrt(JAR_LOG_SD**2 + fine**2 + unknown**2)
@@ -216,4 +222,4 @@ def _need_at(heights: Sequence[float], share: float) -> float:
         return NEEDS[0]
     low, high = heights[above - 1], heights[above]
     part = (share - low) / (high - low) if high > low else 0.0
-    return math.exp(_STEP * (above - 1 + min(part, 1.0)))
+    return math.exp(_GRID[0] + GRID_STEP * (above - 1 + min(part, 1.0)))
