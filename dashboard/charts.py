@@ -1,0 +1,247 @@
+"""A chart of the shelf as SVG: the course of one quantity with its good range, gaps, spells and jars drawn in.
+
+Everything is told by shape and word as well as by colour, so that it can be read in black and white.
+"""
+
+from dataclasses import dataclass
+from datetime import datetime, timedelta, tzinfo
+from itertools import pairwise
+
+from dashboard.scales import Scale, Tick, log_ticks, time_ticks, value_ticks
+from dashboard.svg import element, number, polyline, text_of
+
+WIDTH = 400.0
+LEFT, RIGHT, TOP = 46.0, 8.0, 24.0
+PLOT_HEIGHT = 170.0
+AXIS_HEIGHT = 24.0
+LANE_HEIGHT = 20.0
+LETTER = 6.4
+"""About how wide a letter of the charts' text is."""
+GAP_SLACK = 1.6
+"""Two points further apart than this many steps have a gap between them."""
+
+
+@dataclass(frozen=True, slots=True)
+class Point:
+    """One step of the course, in the chart's own unit: the least, the mean and the greatest value."""
+
+    at: datetime
+    low: float
+    mean: float
+    high: float
+
+
+@dataclass(frozen=True, slots=True)
+class Spell:
+    """A stretch of time with a name, such as a condition or a jar on the shelf; open ended when `until_at` is None."""
+
+    since_at: datetime
+    until_at: datetime | None
+    name: str
+    look: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class Chart:
+    """What one chart shows.
+
+    Args:
+        key: a short name, unique on the page; letters only.
+        title, description: for everybody, and for those who do not see the picture.
+        unit: written above the axis.
+        since_at, until_at: the stretch of time, aware.
+        zone: of local times.
+        step: how far two neighbouring points lie apart.
+        points: the course in order; a step without a value is left out.
+        good: the good range in the chart's unit, if there is one.
+        spells: conditions, drawn as strips over the plot.
+        jars: jar spans, drawn as lanes below.
+        log: a logarithmic axis, for light.
+    """
+
+    key: str
+    title: str
+    description: str
+    unit: str
+    since_at: datetime
+    until_at: datetime
+    zone: tzinfo
+    step: timedelta
+    points: tuple[Point, ...]
+    good: tuple[float, float] | None = None
+    spells: tuple[Spell, ...] = ()
+    jars: tuple[Spell, ...] = ()
+    log: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """The two scales of a chart, with the ticks beside them."""
+
+    across: Scale
+    up: Scale
+    ticks: tuple[Tick, ...]
+
+    def place(self, at: datetime, value: float) -> tuple[float, float]:
+        return self.across(at.timestamp()), self.up(value)
+
+
+def chart_svg(chart: Chart) -> str:
+    """Return the chart as one `<svg>` element."""
+    frame = _frame(chart)
+    lanes = _lanes(chart.jars)
+    height = TOP + PLOT_HEIGHT + AXIS_HEIGHT + LANE_HEIGHT * len(lanes)
+    return element(
+        "svg",
+        element("title", text_of(chart.title), id=f"{chart.key}-title"),
+        element("desc", text_of(chart.description), id=f"{chart.key}-desc"),
+        _hatch(chart.key),
+        *_good_range(chart, frame),
+        *_gaps(chart, frame),
+        *_axes(chart, frame),
+        *_course(chart, frame),
+        *[_strip(spell, frame) for spell in chart.spells],
+        *[_lane(jar, row, frame) for row, lane in enumerate(lanes) for jar in lane],
+        class_="chart",
+        viewBox=f"0 0 {number(WIDTH)} {number(height)}",
+        role="img",
+        aria_labelledby=f"{chart.key}-title {chart.key}-desc",
+    )
+
+
+def _frame(chart: Chart) -> _Frame:
+    lows = [point.low for point in chart.points] + ([chart.good[0]] if chart.good else [])
+    highs = [point.high for point in chart.points] + ([chart.good[1]] if chart.good else [])
+    low, high = min(lows, default=0.0), max(highs, default=1.0)
+    ticks = log_ticks(max(low, 1.0), max(high, 10.0)) if chart.log else value_ticks(low, max(high, low + 1.0))
+    across = Scale(chart.since_at.timestamp(), chart.until_at.timestamp(), LEFT, WIDTH - RIGHT)
+    return _Frame(across, Scale(ticks[0].value, ticks[-1].value, TOP + PLOT_HEIGHT, TOP, chart.log), ticks)
+
+
+def _hatch(key: str) -> str:
+    line = element("path", d="M0 6L6 0", class_="hatch-line")
+    pattern = element("pattern", line, id=f"{key}-gap", width=6, height=6, patternUnits="userSpaceOnUse")
+    return element("defs", pattern)
+
+
+def _good_range(chart: Chart, frame: _Frame) -> list[str]:
+    if chart.good is None:
+        return []
+    low_y, high_y = frame.up(chart.good[0]), frame.up(chart.good[1])
+    wide = WIDTH - RIGHT - LEFT
+    edges = f"M{number(LEFT)} {number(high_y)}h{number(wide)}M{number(LEFT)} {number(low_y)}h{number(wide)}"
+    return [
+        element("rect", x=LEFT, y=high_y, width=wide, height=low_y - high_y, class_="good"),
+        element("path", d=edges, class_="good-edge"),
+        element("text", "good range", x=WIDTH - RIGHT - 3, y=high_y + 13, class_="good-name", text_anchor="end"),
+    ]
+
+
+def _gaps(chart: Chart, frame: _Frame) -> list[str]:
+    """Hatch every stretch in which nothing was measured."""
+    slack = chart.step * GAP_SLACK
+    times = [chart.since_at, *[point.at for point in chart.points], chart.until_at]
+    wide = [(one, other) for one, other in pairwise(times) if other - one > slack]
+    return [_gap(chart.key, frame.across(one.timestamp()), frame.across(other.timestamp())) for one, other in wide]
+
+
+def _gap(key: str, left: float, right: float) -> str:
+    box = {"x": left, "y": TOP, "width": right - left, "height": PLOT_HEIGHT}
+    words = "nothing measured"
+    name = element(
+        "text", words, x=(left + right) / 2, y=TOP + PLOT_HEIGHT - 8, class_="gap-name", text_anchor="middle"
+    )
+    fits = right - left > LETTER * len(words)
+    return element("rect", fill=f"url(#{key}-gap)", **box) + (name if fits else "")
+
+
+def _axes(chart: Chart, frame: _Frame) -> list[str]:
+    lines = "".join(f"M{number(LEFT)} {number(frame.up(tick.value))}H{number(WIDTH - RIGHT)}" for tick in frame.ticks)
+    floor = TOP + PLOT_HEIGHT
+    times = time_ticks(chart.since_at, chart.until_at, chart.zone)
+    marks = "".join(f"M{number(frame.across(tick.value))} {number(floor)}v5" for tick in times)
+    values = [
+        element("text", tick.label, x=LEFT - 5, y=frame.up(tick.value) + 4, text_anchor="end") for tick in frame.ticks
+    ]
+    return [
+        element("path", d=lines, class_="grid"),
+        element("path", d=f"M{number(LEFT)} {number(floor)}H{number(WIDTH - RIGHT)}{marks}", class_="axis"),
+        *values,
+        *[_time_label(tick, frame) for tick in times],
+        element("text", text_of(chart.unit), x=LEFT - 5, y=TOP - 11, text_anchor="end", class_="unit"),
+    ]
+
+
+def _time_label(tick: Tick, frame: _Frame) -> str:
+    """Write a time under its mark, but within the picture."""
+    half = LETTER * len(tick.label) / 2
+    x = min(max(frame.across(tick.value), half), WIDTH - half)
+    return element("text", tick.label, x=x, y=TOP + PLOT_HEIGHT + 18, text_anchor="middle")
+
+
+def _course(chart: Chart, frame: _Frame) -> list[str]:
+    runs = _runs(chart)
+    return [shape for run in runs for shape in (_band(run, frame), _line(run, frame))]
+
+
+def _runs(chart: Chart) -> list[list[Point]]:
+    """Cut the course where something is missing: a gap is never bridged."""
+    runs: list[list[Point]] = []
+    for point in chart.points:
+        if runs and point.at - runs[-1][-1].at <= chart.step * GAP_SLACK:
+            runs[-1].append(point)
+        else:
+            runs.append([point])
+    return runs
+
+
+def _band(run: list[Point], frame: _Frame) -> str:
+    tops = [frame.place(point.at, point.high) for point in run]
+    bottoms = [frame.place(point.at, point.low) for point in reversed(run)]
+    return element("path", d=polyline(tops + bottoms) + "Z", class_="band")
+
+
+def _line(run: list[Point], frame: _Frame) -> str:
+    if len(run) == 1:
+        x, y = frame.place(run[0].at, run[0].mean)
+        return element("circle", cx=x, cy=y, r=2, class_="dot")
+    return element("path", d=polyline([frame.place(point.at, point.mean) for point in run]), class_="course")
+
+
+def _edges(spell: Spell, frame: _Frame) -> tuple[float, float]:
+    end = frame.across.high if spell.until_at is None else spell.until_at.timestamp()
+    left, right = frame.across(spell.since_at.timestamp()), frame.across(end)
+    return left, max(right, left + 2.0)
+
+
+def _strip(spell: Spell, frame: _Frame) -> str:
+    """Draw a condition: a bar above the plot with its name where there is room, and a veil down to the axis."""
+    left, right = _edges(spell, frame)
+    veil = element("rect", x=left, y=TOP, width=right - left, height=PLOT_HEIGHT, class_=f"veil {spell.look}")
+    bar = element("rect", x=left, y=TOP - 5, width=right - left, height=5, class_=f"strip {spell.look}")
+    fits = right - left > LETTER * len(spell.name)
+    name = element("text", text_of(spell.name), x=left, y=TOP - 9, class_="strip-name") if fits else ""
+    return element("g", element("title", text_of(spell.name)), veil, bar, name)
+
+
+def _lanes(jars: tuple[Spell, ...]) -> list[list[Spell]]:
+    """Put jars into as few lanes as they need without overlapping."""
+    lanes: list[list[Spell]] = []
+    for jar in sorted(jars, key=lambda one: one.since_at):
+        free = (lane for lane in lanes if (end := lane[-1].until_at) is not None and end <= jar.since_at)
+        lane = next(free, None)
+        if lane is None:
+            lanes.append([jar])
+        else:
+            lane.append(jar)
+    return lanes
+
+
+def _lane(jar: Spell, row: int, frame: _Frame) -> str:
+    left, right = _edges(jar, frame)
+    y = TOP + PLOT_HEIGHT + AXIS_HEIGHT + row * LANE_HEIGHT
+    most = max(int((right - left - 10) / LETTER), 0)
+    name = jar.name if len(jar.name) <= most else f"{jar.name[: most - 1]}…" if most > 3 else ""
+    bar = element("rect", x=left, y=y + 2, width=right - left, height=LANE_HEIGHT - 4, rx=5, class_="jar-span")
+    words = element("text", text_of(name), x=left + 6, y=y + 14, class_="jar-name") if name else ""
+    return element("g", element("title", text_of(jar.name)), bar, words)

@@ -1,0 +1,277 @@
+"""What is said to people: one sentence with the number, since when, and what to do. Shared by pages, alerts and shell.
+
+Dates are written so that they can be read in any language of the trade: "Thu 14 May 19:00", in the local zone.
+"""
+
+import math
+from collections.abc import Iterable
+from datetime import datetime, timedelta, tzinfo
+from typing import Literal, TypeAlias
+
+from station.domain.alert import Alert, AlertKind
+from station.domain.conditions import Kind, State
+from station.domain.guidance import GOOD_HIGH_C, GOOD_LOW_C, Limits
+from station.domain.readings import Reading
+
+TempUnit: TypeAlias = Literal["C", "F"]
+
+_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
+_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
+
+_REMEDIES = {
+    Kind.SILENT: "Check the station's plug and its sensors.",
+    Kind.SUN: "Move the jars or draw the blind.",
+    Kind.HOT: "Move the jars somewhere cooler.",
+    Kind.COLD: "Move the jars somewhere warmer.",
+    Kind.DAMP: "Air the shelf and keep the covers dry.",
+    Kind.BRIGHT: "Hang a cloth in front of the jars.",
+}
+
+
+def number_text(value: float, decimals: int = 0) -> str:
+    """Return a number with a true minus sign and commas between thousands; never "-0"."""
+    text = f"{abs(value):,.{decimals}f}"
+    return f"−{text}" if value < 0 and any(digit in "123456789" for digit in text) else text
+
+
+def temp_in(temp_c: float, unit: TempUnit) -> float:
+    """Return a temperature in the unit that people read, from °C."""
+    return temp_c if unit == "C" else temp_c * 1.8 + 32.0
+
+
+def temp_text(temp_c: float, unit: TempUnit = "C") -> str:
+    """Return a temperature as people read it: "20.4 °C" or "68.7 °F"."""
+    return f"{number_text(temp_in(temp_c, unit), 1)} °{unit}"
+
+
+def rh_text(rh_pct: float) -> str:
+    """Return a relative humidity as people read it: "55 %"."""
+    return f"{number_text(rh_pct)} %"
+
+
+def light_text(light_lx: float) -> str:
+    """Return an illuminance to three digits at most, no finer than 0.1: "18,400 lx", "0.4 lx"."""
+    if light_lx < 10.0:
+        return f"{light_lx:.1f} lx".replace(".0 ", " ")
+    step = 10.0 ** max(math.floor(math.log10(light_lx)) - 2, 0)
+    return f"{number_text(round(light_lx / step) * step)} lx"
+
+
+def clock_text(at: datetime, zone: tzinfo) -> str:
+    """Return the local time of day: "19:00"."""
+    return f"{at.astimezone(zone):%H:%M}"
+
+
+def day_text(at: datetime, zone: tzinfo) -> str:
+    """Return the local day: "Thu 14 May"."""
+    local = at.astimezone(zone)
+    return f"{_DAYS[local.weekday()]} {local.day} {_MONTHS[local.month - 1]}"
+
+
+def moment_text(at: datetime, zone: tzinfo) -> str:
+    """Return a local moment: "Thu 14 May 19:00"."""
+    return f"{day_text(at, zone)} {clock_text(at, zone)}"
+
+
+def seen_from(at: datetime, now_at: datetime, zone: tzinfo) -> str:
+    """Return a moment as briefly as it can be understood now: the time alone on the same local day, else with it."""
+    same_day = at.astimezone(zone).date() == now_at.astimezone(zone).date()
+    return clock_text(at, zone) if same_day else moment_text(at, zone)
+
+
+def age_text(age: timedelta) -> str:
+    """Return how long ago something was: "just now", "5 minutes ago", "3 hours ago", "2 days ago"."""
+    minutes = age.total_seconds() / 60.0
+    if minutes < 1.5:
+        return "just now"
+    for size_min, most_min, name in ((1.0, 90.0, "minute"), (60.0, 36 * 60.0, "hour")):
+        if minutes < most_min:
+            return f"{_counted(minutes / size_min, name)} ago"
+    return f"{_counted(minutes / 1440.0, 'day')} ago"
+
+
+def _counted(amount: float, name: str) -> str:
+    number = round(amount)
+    return f"{number} {name}" if number == 1 else f"{number:,} {name}s"
+
+
+def range_text(early: datetime | None, likely: datetime | None, late: datetime | None, zone: tzinfo) -> str:
+    """Return when a jar is expected to be ready, in plain words.
+
+    Args:
+        early, likely, late: 10, 50 and 90 %, aware; None beyond the horizon of the forecast, or unknown.
+        zone: the zone of local days.
+
+    Returns:
+        "Thu 14 May to Sat 16 May, most likely Fri 15 May"; within one day "Thu 14 May, 10:00 to 19:00".
+    """
+    if early is None:
+        return "later than can be foreseen"
+    first = day_text(early, zone)
+    middle = "" if likely is None else day_text(likely, zone)
+    if late is None:
+        return f"not before {first}" + (f", most likely {middle}" if middle and middle != first else "")
+    last = day_text(late, zone)
+    if first == last:
+        return f"{first}, {clock_text(early, zone)} to {clock_text(late, zone)}"
+    return f"{first} to {last}" + (f", most likely {middle}" if middle else "")
+
+
+def verdict(
+    conditions: Iterable[State],
+    reading: Reading | None,
+    unit: TempUnit,
+    zone: tzinfo,
+    limits: Limits | None = None,
+) -> str:
+    """Say how the shelf is: one sentence with the number, and what to do if there is anything to do.
+
+    Args:
+        conditions: where each condition stands; those left out count as clear.
+        reading: the latest reading, or None before the first.
+        unit: of temperatures.
+        zone: of local times.
+        limits: where conditions are raised, for the word "dark"; the defaults if None.
+    """
+    if reading is None:
+        return "Nothing has been measured yet."
+    order = list(Kind)
+    known = sorted(conditions, key=lambda state: order.index(state.kind))
+    raised = [state for state in known if state.raised]
+    serious = [state for state in raised if state.kind is not Kind.BRIGHT]
+    if serious:
+        return _worst(serious, reading, unit, zone)
+    coming = next((state for state in known if state.kind in _COMING and _pending(state)), None)
+    if coming is not None and coming.since_at is not None and coming.value is not None:
+        what = _value_text(coming.kind, coming.value, reading, unit)
+        return f"{_COMING[coming.kind]}: {what} since {seen_from(coming.since_at, reading.measured_at, zone)}."
+    if raised and raised[0].value is not None:
+        return f"{_fine(reading, unit, ())} But it is bright: {light_text(raised[0].value)}. {_REMEDIES[Kind.BRIGHT]}"
+    return _fine(reading, unit, _qualities(reading, limits or Limits()))
+
+
+_COMING = {
+    Kind.SUN: "The sun has reached the shelf",
+    Kind.HOT: "Getting too warm",
+    Kind.COLD: "Getting too cold",
+    Kind.DAMP: "Getting damp",
+}
+
+
+def _pending(state: State) -> bool:
+    return not state.raised and state.held_s > 0.0
+
+
+def _worst(raised: list[State], reading: Reading, unit: TempUnit, zone: tzinfo) -> str:
+    first = raised[0]
+    since = "" if first.since_at is None else f" since {seen_from(first.since_at, reading.measured_at, zone)}"
+    said = _said(first.kind, first.value, reading, unit)
+    also = ", ".join(_ALSO[state.kind] for state in raised[1:])
+    return f"{said}{since}. {_REMEDIES[first.kind]}" + (f" Also {also}." if also else "")
+
+
+_ALSO = {Kind.SUN: "in direct sun", Kind.HOT: "too warm", Kind.COLD: "too cold", Kind.DAMP: "damp"}
+
+
+def _said(kind: Kind, value: float | None, reading: Reading | None, unit: TempUnit) -> str:
+    """Return "Too cold: 13.9 °C"; without the number when it is not known."""
+    text = "" if value is None else _value_text(kind, value, reading, unit)
+    return f"{_NAMES[kind]}: {text}" if text else _NAMES[kind]
+
+
+_NAMES = {
+    Kind.SILENT: "Nothing measured",
+    Kind.SUN: "The shelf is in direct sun",
+    Kind.HOT: "Too warm",
+    Kind.COLD: "Too cold",
+    Kind.DAMP: "The shelf is damp",
+    Kind.BRIGHT: "The shelf is bright",
+}
+
+
+def _value_text(kind: Kind, value: float, reading: Reading | None, unit: TempUnit) -> str:
+    """Return a condition's value as people read it; damp is shown as humidity where that is known."""
+    match kind:
+        case Kind.COLD | Kind.HOT:
+            return temp_text(value, unit)
+        case Kind.SUN | Kind.BRIGHT:
+            return light_text(value)
+        case Kind.DAMP if reading is not None and reading.rh_pct is not None:
+            return f"{rh_text(reading.rh_pct)} humidity"
+        case Kind.DAMP:
+            return f"{number_text(abs(value))} % {'above' if value > 0 else 'below'} where mould can start"
+        case Kind.SILENT:
+            return ""
+
+
+def _fine(reading: Reading, unit: TempUnit, qualities: tuple[str, ...]) -> str:
+    temp_c = reading.air_temp_c
+    words = " and ".join(qualities)
+    if temp_c is None:
+        return "The shelf's temperature is not known" + (f"; it is {words}." if words else ".")
+    feel, effect = _feel(temp_c)
+    return f"The shelf is {feel}: {temp_text(temp_c, unit)}" + (f", {words}." if words else ".") + effect
+
+
+def _feel(temp_c: float) -> tuple[str, str]:
+    if temp_c < GOOD_LOW_C:
+        return "a little cool", " Jars take longer."
+    if temp_c > GOOD_HIGH_C:
+        return "a little warm", " Jars are ready sooner."
+    return "fine", ""
+
+
+def _qualities(reading: Reading, limits: Limits) -> tuple[str, ...]:
+    """Return "dark" and "dry" as far as they were measured; "dry" because damp is not raised."""
+    light = () if reading.light_lx is None else ("dark",) if reading.light_lx <= limits.bright_lx else ("light",)
+    return light + (() if reading.rh_pct is None else ("dry",))
+
+
+def alert_sentence(alert: Alert, zone: tzinfo, unit: TempUnit, plant: str = "", now_at: datetime | None = None) -> str:
+    """Say what an alert is about: number, since when, and what to do; in the past once it has cleared.
+
+    Args:
+        alert: the alert.
+        zone: of local times.
+        unit: of temperatures.
+        plant: what is in the jar, for an alert about a jar.
+        now_at: when it is read; a time on that local day is written without its date. None: the day it was raised.
+    """
+    kind = alert.kind.condition
+    seen_at = now_at or alert.raised_at
+    if kind is None:
+        return _jar_sentence(alert, zone, plant, seen_at)
+    since = seen_from(alert.since_at, seen_at, zone)
+    if alert.cleared_at is not None:
+        until = seen_from(alert.cleared_at, alert.since_at, zone)
+        worst = " at worst" if kind is not Kind.SILENT and alert.peak is not None else ""
+        return f"{_said(kind, alert.peak, None, unit)}{worst}, from {since} to {until}."
+    return f"{_said(kind, alert.value, None, unit)} since {since}. {_REMEDIES[kind]}"
+
+
+def _jar_sentence(alert: Alert, zone: tzinfo, plant: str, seen_at: datetime) -> str:
+    jar = f"the jar of {plant}" if plant else "a jar"
+    since = seen_from(alert.since_at, seen_at, zone)
+    if alert.cleared_at is not None:
+        until = seen_from(alert.cleared_at, alert.since_at, zone)
+        return f"{_JAR_NAMES[alert.kind]}: {jar}, from {since} to {until}."
+    match alert.kind:
+        case AlertKind.STRAIN if alert.value is not None:
+            evening = moment_text(datetime.fromtimestamp(alert.value, zone), zone)
+            return f"Strain {jar} on {evening} and let it drip overnight, without squeezing."
+        case AlertKind.STRAIN:
+            return f"Strain {jar} this evening and let it drip overnight, without squeezing."
+        case AlertKind.PAST_READY:
+            return f"Past ready since {since}: {jar}. Strain it today."
+        case AlertKind.NO_JUICE:
+            return f"No juice seen since {since}: {jar}. Press the leaves down and look again tomorrow."
+        case _:
+            return f"Check the cover of {jar}: gas must get out, so never close it tightly."
+
+
+_JAR_NAMES = {
+    AlertKind.STRAIN: "Due for straining",
+    AlertKind.PAST_READY: "Past ready",
+    AlertKind.NO_JUICE: "No juice seen",
+    AlertKind.COVER: "Cover to be checked",
+}
