@@ -1,0 +1,148 @@
+"""A backup: both database files in one archive, checked and durable before it gets its name; and the way back."""
+
+import tempfile
+import zipfile
+from collections.abc import Iterator
+from contextlib import closing, contextmanager
+from pathlib import Path
+
+from station.errors import StoreError
+from station.store.connection import connect, plainly
+from station.store.migrations import NOTEBOOK, SHELF_LOG, FileKind, identify
+from station.store.writer_lock import locked
+from station.store.writing_aside import make_durable, written_aside
+
+FILES: dict[str, FileKind] = {"notebook.db": NOTEBOOK, "shelf.db": SHELF_LOG}
+_BESIDE = ("-wal", "-shm", "-journal")
+
+
+def back_up(folder: Path, archive: Path, *, overwrite: bool = False) -> tuple[str, ...]:
+    """Copy the database files of a data folder into one archive, while the station goes on.
+
+    Args:
+        folder: the data folder.
+        archive: the zip file to make.
+        overwrite: whether an archive of that name may be replaced.
+
+    Returns:
+        The names of the files in it.
+
+    Raises:
+        StoreError: there is nothing to save, a file is damaged or not ours, or the archive is there already or cannot
+            be written.
+    """
+    names = tuple(name for name in FILES if (folder / name).is_file())
+    if not names:
+        raise StoreError(f"{folder} holds nothing to save", "Give the data folder: --data FOLDER.")
+    with written_aside(archive, overwrite=overwrite) as aside:
+        with zipfile.ZipFile(aside, "w", zipfile.ZIP_DEFLATED) as bundle:
+            for name in names:
+                copy = aside.with_name(name)
+                _copy(folder / name, copy, FILES[name])
+                bundle.write(copy, name)
+                copy.unlink()
+        _check_archive(aside)
+    return names
+
+
+def _copy(source: Path, target: Path, kind: FileKind) -> None:
+    with closing(connect(source, mode="ro")) as connection, plainly(source):
+        identify(connection, source, kind)
+        connection.execute("VACUUM INTO ?", (str(target),))
+    check(target, kind)
+
+
+def check(path: Path, kind: FileKind) -> None:
+    """Look through a whole database file.
+
+    Raises:
+        StoreError: it is damaged, not of that kind, or newer than this program.
+    """
+    with closing(connect(path, mode="ro")) as connection, plainly(path):
+        identify(connection, path, kind)
+        (verdict,) = connection.execute("PRAGMA integrity_check(1)").fetchone()
+    if verdict != "ok":
+        raise StoreError(f"{path} is damaged: {verdict}", "Restore an earlier backup: jarside restore.")
+
+
+def _check_archive(path: Path) -> None:
+    with _bundle(path) as bundle:
+        bad = bundle.testzip()
+    if bad:
+        raise StoreError(f"{path} is damaged: {bad} in it cannot be read", "Use another backup.")
+
+
+@contextmanager
+def _bundle(path: Path) -> Iterator[zipfile.ZipFile]:
+    try:
+        with zipfile.ZipFile(path) as bundle:
+            yield bundle
+    except OSError as error:
+        raise StoreError(f"{path} cannot be read: {error.strerror}", "Check the name and its permissions.") from error
+    except (zipfile.BadZipFile, zipfile.LargeZipFile, ValueError) as error:
+        raise StoreError(f"{path} is not a backup: {error}", "Give a file that jarside backup made.") from error
+
+
+def restore(archive: Path, folder: Path, *, overwrite: bool = False) -> tuple[str, ...]:
+    """Put the files of a backup into a data folder; the station and the dashboard must not run meanwhile.
+
+    Args:
+        archive: a file that `back_up` made.
+        folder: the data folder.
+        overwrite: whether files that are there already may be replaced.
+
+    Returns:
+        The names of the files restored.
+
+    Raises:
+        StoreError: the archive is not a backup, is damaged or newer than this program; files are there already;
+            the station is running; or the folder cannot be written. Nothing was changed then.
+    """
+    with _bundle(archive) as bundle:
+        names = tuple(name for name in FILES if name in bundle.namelist())
+        if not names:
+            raise StoreError(f"{archive} is not a backup: no database in it", "Give a file that jarside backup made.")
+        _refuse_to_overwrite(folder, names, overwrite=overwrite)
+        with closing(locked(folder / "shelf.db")), _beside(folder) as aside:
+            for name in names:
+                _extract(bundle, name, aside)
+            for name in names:
+                _replace(aside / name, folder / name)
+    return names
+
+
+def _refuse_to_overwrite(folder: Path, names: tuple[str, ...], *, overwrite: bool) -> None:
+    there = [name for name in names if (folder / name).exists()]
+    if there and not overwrite:
+        raise StoreError(
+            f"{folder} holds {' and '.join(there)} already", "Say that they may be overwritten, or give another folder."
+        )
+
+
+@contextmanager
+def _beside(folder: Path) -> Iterator[Path]:
+    try:
+        with tempfile.TemporaryDirectory(prefix=".restore-", dir=folder) as aside:
+            yield Path(aside)
+        make_durable(folder)
+    except OSError as error:
+        raise StoreError(
+            f"{folder} cannot be written: {error.strerror}", "Check that it is writable and not full."
+        ) from error
+
+
+def _extract(bundle: zipfile.ZipFile, name: str, aside: Path) -> None:
+    try:
+        bundle.extract(name, aside)
+    except zipfile.BadZipFile as error:
+        raise StoreError(f"{bundle.filename} is damaged: {error}", "Use another backup.") from error
+    check(aside / name, FILES[name])
+    make_durable(aside / name)
+
+
+def _replace(new: Path, old: Path) -> None:
+    """Rename `new` over `old`; what SQLite left beside the old file must not be applied to the new one."""
+    for suffix in _BESIDE:
+        old.with_name(old.name + suffix).unlink(missing_ok=True)
+    make_durable(old.parent)
+    new.replace(old)

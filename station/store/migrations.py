@@ -1,0 +1,158 @@
+"""Numbered migrations of the two database files; each commits together with its number."""
+
+import sqlite3
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from station.errors import StoreError
+from station.store.connection import plainly, writing
+
+if TYPE_CHECKING:
+    from sqlite_utils import Database
+
+Step = Callable[["Database"], None]
+
+
+@dataclass(frozen=True, slots=True)
+class FileKind:
+    """A kind of database file.
+
+    Args:
+        name: what people call it.
+        application_id: SQLite's mark in the file's header.
+        steps: the migrations, the first is number 1. Never change one that was released: add another.
+    """
+
+    name: str
+    application_id: int
+    steps: tuple[Step, ...]
+
+
+def identify(connection: sqlite3.Connection, path: Path, kind: FileKind) -> int:
+    """Return the number of the last migration the file has had, 0 for a new file. Changes nothing.
+
+    Raises:
+        StoreError: not a database, another program's, or from a newer version of this one.
+    """
+    with plainly(path):
+        (owner,) = connection.execute("PRAGMA application_id").fetchone()
+        (number,) = connection.execute("PRAGMA user_version").fetchone()
+        (tables,) = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
+    if owner != kind.application_id and (owner, number, tables) != (0, 0, 0):
+        raise StoreError(f"{path} is a database, but not a {kind.name}", "Move it away, or give another data folder.")
+    if number > len(kind.steps):
+        raise StoreError(
+            f"{path} is a {kind.name} of format {number}; this version knows formats up to {len(kind.steps)}",
+            "Update Jarside, or restore a backup made by this version.",
+        )
+    return int(number)
+
+
+def migrate(connection: sqlite3.Connection, path: Path, kind: FileKind) -> None:
+    """Bring a file up to date, one transaction a migration.
+
+    Raises:
+        StoreError: as for `identify`, or the file cannot be written.
+    """
+    while identify(connection, path, kind) < len(kind.steps):
+        # Loaded only when there is work: it takes 10 MB that the station would carry for good.
+        from sqlite_utils import Database
+
+        with writing(connection, path):
+            number = identify(connection, path, kind)  # another program may have been faster
+            if number < len(kind.steps):
+                kind.steps[number](Database(connection, execute_plugins=False))
+                connection.execute(f"PRAGMA application_id = {kind.application_id}")
+                connection.execute(f"PRAGMA user_version = {number + 1}")
+
+
+def _shelf_1(db: "Database") -> None:
+    """Integers throughout: times in milliseconds since 1970 (µs where exactness matters), values in thousandths."""
+    db.table("boots").create({"no": int, "boot_id": str}, pk="no", not_null={"boot_id"}, strict=True)
+    db.table("boots").create_index(["boot_id"], unique=True)
+    db.table("boots").insert({"no": 0, "boot_id": "log"})
+    db.table("readings").create(
+        {
+            "id": int,  # the boot's number and the milliseconds since that boot: see reading_rows
+            "dated_ms": int,
+            "raw_ms": int,  # the wall time first written, NULL while it is dated_ms
+            "temp": int,
+            "rh": int,
+            "light": int,
+            "good": int,
+            "missed": int,
+            "trusted": int,
+            "span_ms": int,
+            "marks": int,
+            "raised": int,  # the conditions that held, as bits: see rollups
+        },
+        pk="id",
+        not_null={"dated_ms", "good", "missed", "trusted", "span_ms", "marks", "raised"},
+        strict=True,
+    )
+    db.table("readings").create_index(["dated_ms"])
+    db.execute(
+        "CREATE TABLE probes (reading INTEGER NOT NULL, probe TEXT NOT NULL, temp INTEGER NOT NULL,"
+        " PRIMARY KEY (reading, probe)) STRICT, WITHOUT ROWID"
+    )
+    hours = ["hour", "n", "measured_ms"]
+    hours += [f"{name}_{part}" for name in ("temp", "rh", "light") for part in ("ms", "sum", "min", "max")]
+    hours += [f"{kind}_ms" for kind in ("silent", "sun", "hot", "cold", "damp", "bright")]
+    optional = {f"{name}_{part}" for name in ("temp", "rh", "light") for part in ("min", "max")}
+    db.table("hours").create(dict.fromkeys(hours, int), pk="hour", not_null=set(hours) - optional, strict=True)
+    db.execute(
+        "CREATE TABLE states (name TEXT PRIMARY KEY, raised INTEGER, held_s REAL, since_us INTEGER,"
+        " peak REAL, value REAL, slots BLOB) STRICT, WITHOUT ROWID"
+    )
+    db.table("alerts").create(
+        {
+            "id": str,
+            "kind": str,
+            "raised_us": int,
+            "since_us": int,
+            "jar_id": str,
+            "value": float,
+            "peak": float,
+            "cleared_us": int,
+            "acknowledged_us": int,
+            "put_off_until_us": int,
+            "notified_us": int,
+            "boot_id": str,
+            "trusted": int,
+        },
+        pk="id",
+        not_null={"kind", "raised_us", "since_us", "jar_id", "boot_id", "trusted"},
+        strict=True,
+    )
+    db.table("alerts").create_index(["raised_us"])
+    db.execute("CREATE INDEX open_alerts ON alerts (id) WHERE cleared_us IS NULL")
+    db.table("outlooks").create({"jar_id": str, "body": str}, pk="jar_id", not_null={"body"}, strict=True)
+    db.execute(  # AUTOINCREMENT: a number is never given twice, even after its row was sent and deleted
+        "CREATE TABLE outbox (id INTEGER PRIMARY KEY AUTOINCREMENT, topic TEXT NOT NULL, payload BLOB NOT NULL,"
+        " retain INTEGER NOT NULL, content_type TEXT NOT NULL, created_us INTEGER NOT NULL) STRICT"
+    )
+
+
+def _notebook_1(db: "Database") -> None:
+    db.table("entries").create(
+        {"id": int, "jar_id": str, "at_us": int, "kind": str, "recorded_us": int, "body": str},
+        pk="id",
+        not_null={"jar_id", "at_us", "kind", "recorded_us", "body"},
+        strict=True,
+    )
+    db.table("entries").create_index(["jar_id"])
+    db.table("numbers").create({"stem": str, "last": int}, pk="stem", not_null={"last"}, strict=True)
+    db.table("tokens").create({"token": str, "made": str}, pk="token", not_null={"made"}, strict=True)
+    db.table("answers").create(
+        {"id": int, "alert_id": str, "at_us": int, "until_us": int},
+        pk="id",
+        not_null={"alert_id", "at_us"},
+        strict=True,
+    )
+    db.table("answers").create_index(["at_us"])
+
+
+SHELF_LOG = FileKind("shelf log", 0x4A415253, (_shelf_1,))
+NOTEBOOK = FileKind("notebook", 0x4A41524E, (_notebook_1,))

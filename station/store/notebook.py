@@ -1,0 +1,293 @@
+"""The notebook: what the grower recorded. Written at human speed by several programs, one at a time."""
+
+import math
+import re
+import sqlite3
+import unicodedata
+from collections import defaultdict
+from datetime import datetime, timedelta
+from pathlib import Path
+from types import TracebackType
+from typing import Annotated, Self
+
+from pydantic import Field, TypeAdapter
+
+from station.domain.jars import Entry, Jar, Packed, check_entry, jar_from
+from station.domain.readings import aware
+from station.errors import NotebookError
+from station.ports import Answer
+from station.store.connection import connect, plainly, writing
+from station.store.migrations import NOTEBOOK, identify, migrate
+from station.store.times import at_us, us_of
+
+STILL_SHOWN = timedelta(days=2)
+"""A strained jar stays in the station's sight for this long."""
+CLOCK_SLACK = timedelta(minutes=2)
+"""How far ahead of the clock an entry may be: people round up."""
+_ENTRY: TypeAdapter[Entry] = TypeAdapter(Annotated[Entry, Field(discriminator="kind")])
+
+
+class Notebook:
+    """The grower's records; satisfies `station.ports.NotebookView`."""
+
+    def __init__(self, path: Path, connection: sqlite3.Connection, factory: type[sqlite3.Connection]) -> None:
+        self._path = path
+        self._connection = connection
+        self._factory = factory
+        self._file = _file_id(path)
+        self._generation = 0
+
+    @classmethod
+    def open(cls, path: Path, *, factory: type[sqlite3.Connection] = sqlite3.Connection) -> Self:
+        """Open the file, made or brought up to date as needed.
+
+        Args:
+            path: `notebook.db` in the data folder.
+            factory: the kind of connection; tests hand in one that fails.
+
+        Raises:
+            StoreError: it cannot be opened, is not ours, or is newer than this program.
+        """
+        return cls(path, _opened(path, factory), factory)
+
+    def close(self) -> None:
+        """Close the file; may be called twice."""
+        self._connection.close()
+
+    def __enter__(self) -> Self:
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, tb: TracebackType | None) -> None:
+        self.close()
+
+    def version(self) -> int:
+        """A number that changes whenever another program has written, or put another file in its place."""
+        if _file_id(self._path) != self._file:
+            self._reopen()
+        with plainly(self._path):
+            (changes,) = self._connection.execute("PRAGMA data_version").fetchone()
+        return (self._generation << 32) + int(changes)
+
+    def _reopen(self) -> None:
+        connection = _opened(self._path, self._factory)
+        self._connection.close()
+        self._connection, self._file = connection, _file_id(self._path)
+        self._generation += 1
+
+    def pack(
+        self,
+        plant: str,
+        at: datetime,
+        jar_ml: float,
+        *,
+        now_at: datetime,
+        plant_g: float | None = None,
+        sugar_g: float | None = None,
+        probe: str = "",
+        token: str = "",
+    ) -> Jar:
+        """Record the packing of a new jar and give it a readable id, such as `comfrey-3`.
+
+        Args:
+            plant: what is in it.
+            at: when it was packed, aware.
+            jar_ml: the jar's volume in mL, above 0.
+            now_at: the present, aware.
+            plant_g, sugar_g: weights in grams, above 0.
+            probe: the name of the probe on it, or "".
+            token: unique for one form; a second call with it returns the first call's jar.
+
+        Raises:
+            NotebookError: a weight or volume is not above 0, or the time lies in the future.
+        """
+        with writing(self._connection, self._path):
+            if (made := self._made_by(token)) is not None:
+                return self._jar(made)
+            jar_id = self._next_id(plant)
+            self._keep(Packed(jar_id, at, plant.strip(), jar_ml, plant_g, sugar_g, probe), now_at, token)
+            return self._jar(jar_id)
+
+    def record(self, entry: Entry, *, now_at: datetime, token: str = "") -> Jar:
+        """Write an entry about a jar and return the jar after it.
+
+        Args:
+            entry: what happened; for a new jar use `pack`, which chooses the id.
+            now_at: the present, aware.
+            token: unique for one form; a second call with it changes nothing.
+
+        Raises:
+            NotebookError: the jar is unknown, or its stage or the time does not allow the entry.
+        """
+        with writing(self._connection, self._path):
+            if self._made_by(token) is None:
+                self._check(entry)
+                self._keep(entry, now_at, token)
+            return self._jar(entry.jar_id)
+
+    def _check(self, entry: Entry) -> None:
+        if not isinstance(entry, Packed):
+            check_entry(self._jar(entry.jar_id), entry)
+        elif self._entries(entry.jar_id):
+            raise NotebookError(f"jar {entry.jar_id} was packed already", "Let jarside jar pack choose another id.")
+
+    def _keep(self, entry: Entry, now_at: datetime, token: str) -> None:
+        _check_amounts(entry)
+        if aware(entry.at) > aware(now_at) + CLOCK_SLACK:
+            raise NotebookError(
+                f"jar {entry.jar_id} cannot be {entry.kind} in the future, at {entry.at.isoformat(timespec='minutes')}",
+                "Check the time.",
+            )
+        body = _ENTRY.dump_json(entry).decode()
+        row = (entry.jar_id, us_of(entry.at), entry.kind, us_of(now_at), body)
+        sql = "INSERT INTO entries (jar_id, at_us, kind, recorded_us, body) VALUES (?, ?, ?, ?, ?)"
+        self._connection.execute(sql, row)
+        self._spend(token, entry.jar_id)
+
+    def _made_by(self, token: str) -> str | None:
+        found = self._connection.execute("SELECT made FROM tokens WHERE token = ?", (token,)).fetchone()
+        return None if found is None else str(found[0])
+
+    def _next_id(self, plant: str) -> str:
+        sql = (
+            "INSERT INTO numbers (stem, last) VALUES (?, 1)"
+            " ON CONFLICT (stem) DO UPDATE SET last = last + 1 RETURNING last"
+        )
+        stem = slug(plant)
+        while True:
+            jar_id = f"{stem}-{self._connection.execute(sql, (stem,)).fetchone()[0]}"
+            if not self._entries(jar_id):
+                return jar_id
+
+    def jars(self) -> tuple[Jar, ...]:
+        """Every jar, the latest packed first."""
+        with plainly(self._path):
+            rows = self._connection.execute("SELECT jar_id, body FROM entries ORDER BY id").fetchall()
+        entries: dict[str, list[Entry]] = defaultdict(list)
+        for jar_id, body in rows:
+            entries[jar_id].append(_ENTRY.validate_json(body))
+        return tuple(sorted(map(jar_from, entries.values()), key=lambda jar: (jar.packed_at, jar.id), reverse=True))
+
+    def jars_on_shelf(self) -> tuple[Jar, ...]:
+        """The jars that still work, and those that left the shelf within two days of the last record.
+
+        The notebook has no clock: with nothing recorded since, a jar stays in sight longer than two days.
+        """
+        with plainly(self._path):
+            (last_us,) = self._connection.execute("SELECT max(recorded_us) FROM entries").fetchone()
+        if last_us is None:
+            return ()
+        since_at = at_us(last_us) - STILL_SHOWN
+        return tuple(jar for jar in self.jars() if jar.off_shelf_at is None or jar.off_shelf_at >= since_at)
+
+    def jar(self, name: str) -> Jar:
+        """Return a jar by its id or an unambiguous beginning of it.
+
+        Raises:
+            NotebookError: there is none, or more than one.
+        """
+        with plainly(self._path):
+            rows = self._connection.execute("SELECT DISTINCT jar_id FROM entries ORDER BY jar_id").fetchall()
+            ids = [str(jar_id) for (jar_id,) in rows]
+            return self._jar(chosen(name.strip().lower(), ids))
+
+    def entries(self, jar_id: str) -> tuple[Entry, ...]:
+        """What was recorded of a jar, in order of recording; empty for an unknown id."""
+        with plainly(self._path):
+            return tuple(self._entries(jar_id))
+
+    def answer(self, answer: Answer, *, token: str = "") -> None:
+        """Write down what a person did about an alert.
+
+        Args:
+            answer: acknowledged, or put off until a time after its own.
+            token: unique for one form; a second call with it changes nothing.
+
+        Raises:
+            NotebookError: put off until a time that has passed.
+        """
+        if answer.until_at is not None and aware(answer.until_at) <= aware(answer.at):
+            raise NotebookError(
+                f"alert {answer.alert_id} cannot be put off until {answer.until_at.isoformat(timespec='minutes')}: "
+                "that time has passed",
+                "Give a later time.",
+            )
+        row = (answer.alert_id, us_of(aware(answer.at)), us_of(answer.until_at))
+        with writing(self._connection, self._path):
+            if self._made_by(token) is None:
+                self._connection.execute("INSERT INTO answers (alert_id, at_us, until_us) VALUES (?, ?, ?)", row)
+                self._spend(token, answer.alert_id)
+
+    def answers(self, since_at: datetime) -> tuple[Answer, ...]:
+        """What people did about alerts at or after `since_at`, in order of time."""
+        sql = "SELECT alert_id, at_us, until_us FROM answers WHERE at_us >= ? ORDER BY at_us, id"
+        with plainly(self._path):
+            rows = self._connection.execute(sql, (us_of(aware(since_at)),)).fetchall()
+        return tuple(Answer(alert_id, at_us(us), at_us(until_us)) for alert_id, us, until_us in rows)
+
+    def _spend(self, token: str, made: str) -> None:
+        if token:
+            self._connection.execute("INSERT INTO tokens (token, made) VALUES (?, ?)", (token, made))
+
+    def _jar(self, jar_id: str) -> Jar:
+        entries = self._entries(jar_id)
+        if not entries:
+            raise _unknown(jar_id)
+        return jar_from(entries)
+
+    def _entries(self, jar_id: str) -> list[Entry]:
+        rows = self._connection.execute("SELECT body FROM entries WHERE jar_id = ? ORDER BY id", (jar_id,)).fetchall()
+        return [_ENTRY.validate_json(body) for (body,) in rows]
+
+
+def slug(plant: str) -> str:
+    """Return a plant's name as the stem of an id: a to z, digits and hyphens; `jar` if nothing is left."""
+    plain = unicodedata.normalize("NFKD", plant).encode("ascii", "ignore").decode().lower()
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-") or "jar"
+
+
+def chosen(name: str, ids: list[str]) -> str:
+    """Return the one id that is `name` or begins with it.
+
+    Raises:
+        NotebookError: none does, or more than one.
+    """
+    if name in ids:
+        return name
+    found = [one for one in ids if name and one.startswith(name)]
+    if len(found) > 1:
+        raise NotebookError(f"{name} could be {', '.join(found)}", "Write more of the id.")
+    if not found:
+        raise _unknown(name)
+    return found[0]
+
+
+def _unknown(name: str) -> NotebookError:
+    return NotebookError(f"there is no jar {name or '(empty)'}", "See them all: jarside jar list.")
+
+
+def _check_amounts(entry: Entry) -> None:
+    for name in ("jar_ml", "plant_g", "sugar_g", "volume_ml"):
+        amount = getattr(entry, name, None)
+        if amount is not None and not (amount > 0.0 and math.isfinite(amount)):
+            raise NotebookError(f"jar {entry.jar_id}: {name} is {amount:g}", "Give an amount above 0.")
+
+
+def _file_id(path: Path) -> tuple[int, int]:
+    try:
+        found = path.stat()
+    except OSError:
+        return 0, 0
+    return found.st_dev, found.st_ino
+
+
+def _opened(path: Path, factory: type[sqlite3.Connection]) -> sqlite3.Connection:
+    connection = connect(path, factory=factory)
+    try:
+        identify(connection, path, NOTEBOOK)
+        with plainly(path):
+            connection.execute("PRAGMA synchronous = FULL")
+        migrate(connection, path, NOTEBOOK)
+    except BaseException:
+        connection.close()
+        raise
+    return connection

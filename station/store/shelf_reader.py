@@ -1,0 +1,172 @@
+"""The shelf log as everybody else reads it: each question opens the file, fetches everything and closes it again."""
+
+import sqlite3
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+from station.domain.alert import Alert
+from station.domain.conditions import State
+from station.domain.outlook import Outlook
+from station.domain.readings import Reading
+from station.store import rollups
+from station.store.connection import connect, plainly
+from station.store.migrations import SHELF_LOG, identify
+from station.store.reading_rows import SELECT, paged, readings_of
+from station.store.state_rows import ALERTS, LIGHT, alert_of, outlook_of, state_of
+from station.store.summaries import Bucket, HourSummary, Spread
+from station.store.times import HOUR_MS, at_ms, ms_of, us_of
+
+RAW_SPAN = timedelta(days=10)
+"""Longer charts are drawn from the hours, so that five years cost no more than a week."""
+
+
+class ShelfReader:
+    """Questions to the shelf log. A file that is not there yet gives empty answers.
+
+    Args:
+        path: `shelf.db` in the data folder.
+
+    Raises:
+        StoreError: (by every question) the file is not ours, newer than this program, or cannot be read.
+    """
+
+    def __init__(self, path: Path) -> None:
+        self._path = path
+
+    def exists(self) -> bool:
+        """Whether the station has ever written here."""
+        return self._path.is_file()
+
+    def latest(self) -> Reading | None:
+        """The newest reading of the newest boot, whatever its clock said; of imported ones the last."""
+        found = self._ask_readings(f"{SELECT} ORDER BY id DESC LIMIT 1")
+        return found[0] if found else None
+
+    def readings(self, since_at: datetime, until_at: datetime | None = None) -> Iterator[Reading]:
+        """Readings by their dated time, in order, both ends included."""
+        if self.exists():
+            yield from paged(self._opened, since_at, until_at)
+
+    def hours(self, since_at: datetime, until_at: datetime) -> tuple[HourSummary, ...]:
+        """The hours that begin at or after `since_at` and before `until_at`; hours without a reading left out."""
+        sql = "SELECT * FROM hours WHERE hour >= ? AND hour < ? ORDER BY hour"
+        bounds = (-(-ms_of(since_at) // HOUR_MS), -(-ms_of(until_at) // HOUR_MS))
+        return tuple(map(_hour, self._ask(sql, bounds)))
+
+    def series(self, since_at: datetime, until_at: datetime, buckets: int) -> tuple[Bucket, ...]:
+        """A chart of `since_at` to `until_at` in at most `buckets` steps of equal length; empty steps left out.
+
+        Args:
+            since_at, until_at: aware; the second later than the first.
+            buckets: 1 or more.
+        """
+        since_ms, until_ms = ms_of(since_at), ms_of(until_at)
+        if until_at - since_at > RAW_SPAN:
+            return self._from_hours(since_ms // HOUR_MS, -(-until_ms // HOUR_MS), buckets)
+        width_ms = max(1, -(-(until_ms - since_ms) // buckets))
+        rows = self._ask(_RAW_SERIES, (since_ms, width_ms, since_ms, until_ms))
+        return tuple(_bucket(row, since_ms, width_ms) for row in rows)
+
+    def _from_hours(self, first: int, last: int, buckets: int) -> tuple[Bucket, ...]:
+        width = max(1, -(-(last - first) // buckets))
+        rows = self._ask(_HOUR_SERIES, (first, width, first, last))
+        return tuple(_bucket(row, first * HOUR_MS, width * HOUR_MS) for row in rows)
+
+    def conditions(self) -> tuple[State, ...]:
+        """Where each condition stands."""
+        return tuple(map(state_of, self._ask("SELECT * FROM states WHERE name <> ?", (LIGHT,))))
+
+    def alerts(
+        self, *, open_only: bool = False, since_at: datetime | None = None, limit: int = 200
+    ) -> tuple[Alert, ...]:
+        """Alerts, the newest first.
+
+        Args:
+            open_only: leave out those that have cleared.
+            since_at: leave out those that cleared before it.
+            limit: at most this many.
+        """
+        sql = (
+            f"{ALERTS} WHERE (cleared_us IS NULL OR (? = 0 AND cleared_us >= ?))"
+            " ORDER BY raised_us DESC, id DESC LIMIT ?"
+        )
+        since_us = -(1 << 62) if since_at is None else us_of(since_at)
+        return tuple(map(alert_of, self._ask(sql, (open_only, since_us, limit))))
+
+    def outlooks(self) -> tuple[Outlook, ...]:
+        """What the station thinks of each jar, by id."""
+        return tuple(outlook_of(body) for (body,) in self._ask("SELECT body FROM outlooks ORDER BY jar_id"))
+
+    def outlook(self, jar_id: str) -> Outlook | None:
+        """What the station thinks of one jar; None before its first minute."""
+        rows = self._ask("SELECT body FROM outlooks WHERE jar_id = ?", (jar_id,))
+        return outlook_of(rows[0][0]) if rows else None
+
+    def first_at(self) -> datetime | None:
+        """The dated time of the earliest reading."""
+        rows = self._ask("SELECT min(dated_ms) FROM readings")
+        return at_ms(rows[0][0]) if rows and rows[0][0] is not None else None
+
+    def count(self) -> int:
+        """How many readings there are."""
+        rows = self._ask("SELECT total(n) FROM hours")
+        return int(rows[0][0]) if rows else 0
+
+    def _ask(self, sql: str, values: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
+        if not self.exists():
+            return []
+        with self._opened() as connection:
+            return connection.execute(sql, values).fetchall()
+
+    def _ask_readings(self, sql: str) -> list[Reading]:
+        if not self.exists():
+            return []
+        with self._opened() as connection:
+            return readings_of(connection, connection.execute(sql).fetchall())
+
+    @contextmanager
+    def _opened(self) -> Iterator[sqlite3.Connection]:
+        connection = connect(self._path, mode="ro")
+        try:
+            identify(connection, self._path, SHELF_LOG)
+            with plainly(self._path):
+                yield connection
+        finally:
+            connection.close()
+
+
+def _spread(weight: int | None, total: int, low: int, high: int) -> Spread | None:
+    return Spread(low / 1000.0, total / weight / 1000.0, high / 1000.0) if weight else None
+
+
+def _hour(row: tuple[Any, ...]) -> HourSummary:
+    hour, count, measured_ms = row[:3]
+    temp_c, rh_pct, light_lx = (_spread(*row[first : first + 4]) for first in (3, 7, 11))
+    raised_h = tuple((kind, ms / HOUR_MS) for kind, ms in zip(rollups.BITS, row[15:21], strict=True) if ms)
+    return HourSummary(at_ms(hour * HOUR_MS), temp_c, rh_pct, light_lx, measured_ms / HOUR_MS, raised_h, count)
+
+
+def _bucket(row: tuple[Any, ...], start_ms: int, width_ms: int) -> Bucket:
+    temp_c, rh_pct, light_lx = (_spread(*row[first : first + 4]) for first in (2, 6, 10))
+    start_at = at_ms(start_ms + row[0] * width_ms)
+    return Bucket(start_at, width_ms / 1000.0, temp_c, rh_pct, light_lx, row[1])
+
+
+def _raw_columns(name: str) -> str:
+    air = rollups.AIR_SQL[name]
+    weight = f"sum(CASE WHEN {air} IS NULL THEN 0 ELSE span_ms END)"
+    return f"{weight}, sum(({air}) * span_ms), min({air}), max({air})"
+
+
+_RAW_SERIES = (
+    f"SELECT (dated_ms - ?) / ?, count(*), {', '.join(map(_raw_columns, rollups.VALUES))} FROM readings"  # noqa: S608
+    " WHERE dated_ms >= ? AND dated_ms < ? GROUP BY 1 ORDER BY 1"
+)
+_HOUR_SERIES = (
+    "SELECT (hour - ?) / ?, sum(n), "  # noqa: S608
+    + ", ".join(f"sum({name}_ms), sum({name}_sum), min({name}_min), max({name}_max)" for name in rollups.VALUES)
+    + " FROM hours WHERE hour >= ? AND hour < ? GROUP BY 1 ORDER BY 1"
+)

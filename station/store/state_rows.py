@@ -1,0 +1,115 @@
+"""Condition states, the light's mean, alerts, outlooks and messages as rows."""
+
+import struct
+from typing import Any
+
+from pydantic import TypeAdapter
+
+from station.domain.alert import Alert, AlertKind
+from station.domain.conditions import Kind, SlidingMean, State
+from station.domain.outlook import Outlook
+from station.ports import Message
+from station.store.times import at_us, us_of
+
+LIGHT = "light mean"
+"""The name of the one row of `states` that is not a condition."""
+PUT_STATE = (
+    "INSERT INTO states (name, raised, held_s, since_us, peak, value, slots) VALUES (?, ?, ?, ?, ?, ?, ?)"
+    " ON CONFLICT (name) DO UPDATE SET raised = excluded.raised, held_s = excluded.held_s,"
+    " since_us = excluded.since_us, peak = excluded.peak, value = excluded.value, slots = excluded.slots"
+)
+_ALERT = (
+    "id, kind, raised_us, since_us, jar_id, value, peak, cleared_us, acknowledged_us, put_off_until_us, notified_us,"
+    " boot_id, trusted"
+)
+ALERTS = f"SELECT {_ALERT} FROM alerts"  # noqa: S608
+PUT_ALERT = f"INSERT OR REPLACE INTO alerts ({_ALERT}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"  # noqa: S608
+PUT_OUTLOOK = (
+    "INSERT INTO outlooks (jar_id, body) VALUES (?, ?) ON CONFLICT (jar_id) DO UPDATE SET body = excluded.body"
+)
+PUT_MESSAGE = "INSERT INTO outbox (topic, payload, retain, content_type, created_us) VALUES (?, ?, ?, ?, ?)"
+MESSAGES = "SELECT id, topic, payload, retain, content_type, created_us FROM outbox ORDER BY id LIMIT ?"
+_OUTLOOK = TypeAdapter(Outlook)
+
+
+def row_of_state(state: State) -> tuple[Any, ...]:
+    """Return what PUT_STATE takes."""
+    since_us = us_of(state.since_at)
+    return state.kind.value, state.raised, state.held_s, since_us, state.peak, state.value, None
+
+
+def state_of(row: tuple[Any, ...]) -> State:
+    """Return the state a row of `states` holds."""
+    name, raised, held_s, since_us, peak, value, _ = row
+    return State(Kind(name), bool(raised), held_s, at_us(since_us), peak, value)
+
+
+def row_of_light(light: SlidingMean) -> tuple[Any, ...]:
+    """Return what PUT_STATE takes for the light's mean."""
+    slots = b"".join(struct.pack("<qdd", *slot) for slot in light.slots)
+    return LIGHT, None, light.window_s, None, None, None, slots
+
+
+def light_of(row: tuple[Any, ...]) -> SlidingMean:
+    """Return the light's mean."""
+    return SlidingMean(row[2], tuple(struct.iter_unpack("<qdd", row[6])))
+
+
+def row_of_alert(alert: Alert) -> tuple[Any, ...]:
+    """Return what PUT_ALERT takes."""
+    return (
+        alert.id,
+        alert.kind.value,
+        us_of(alert.raised_at),
+        us_of(alert.since_at),
+        alert.jar_id,
+        alert.value,
+        alert.peak,
+        us_of(alert.cleared_at),
+        us_of(alert.acknowledged_at),
+        us_of(alert.put_off_until_at),
+        us_of(alert.notified_at),
+        alert.boot_id,
+        alert.trusted,
+    )
+
+
+def alert_of(row: tuple[Any, ...]) -> Alert:
+    """Return the alert a row holds."""
+    key, kind, raised_us, since_us, jar_id, value, peak, cleared, noted, put_off, notified, boot_id, trusted = row
+    return Alert(
+        id=key,
+        kind=AlertKind(kind),
+        raised_at=at_us(raised_us),
+        since_at=at_us(since_us),
+        jar_id=jar_id,
+        value=value,
+        peak=peak,
+        cleared_at=at_us(cleared),
+        acknowledged_at=at_us(noted),
+        put_off_until_at=at_us(put_off),
+        notified_at=at_us(notified),
+        boot_id=boot_id,
+        trusted=bool(trusted),
+    )
+
+
+def row_of_outlook(outlook: Outlook) -> tuple[str, str]:
+    """Return what PUT_OUTLOOK takes."""
+    return outlook.jar_id, _OUTLOOK.dump_json(outlook).decode()
+
+
+def outlook_of(body: str) -> Outlook:
+    """Return the outlook a row's body holds."""
+    return _OUTLOOK.validate_json(body)
+
+
+def row_of_message(message: Message) -> tuple[Any, ...]:
+    """Return what PUT_MESSAGE takes."""
+    return message.topic, message.payload, message.retain, message.content_type, us_of(message.created_at)
+
+
+def message_of(row: tuple[Any, ...]) -> Message:
+    """Return the message a row holds."""
+    key, topic, payload, retain, content_type, created_us = row
+    return Message(key, topic, payload, bool(retain), content_type, at_us(created_us))

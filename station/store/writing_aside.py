@@ -1,0 +1,45 @@
+"""Files that appear whole or not at all: written beside their place, made durable, then renamed."""
+
+import os
+import tempfile
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+from station.errors import StoreError
+
+
+@contextmanager
+def written_aside(path: Path, *, overwrite: bool = False) -> Iterator[Path]:
+    """Lend the path of an empty file in the same folder, which becomes `path` when the block ends well.
+
+    Args:
+        path: the file to make.
+        overwrite: whether a file that is there already may be replaced.
+
+    Raises:
+        StoreError: there is such a file already, or the folder cannot be written.
+    """
+    if path.exists() and not overwrite:
+        raise StoreError(f"{path} is there already", "Give another name, or say that it may be overwritten.")
+    try:
+        with tempfile.TemporaryDirectory(prefix=f".{path.name}-", dir=path.parent) as folder:
+            aside = Path(folder, path.name)
+            aside.touch()
+            yield aside
+            make_durable(aside)
+            aside.replace(path)
+        make_durable(path.parent)
+    except OSError as error:
+        raise StoreError(
+            f"{path} cannot be written: {error.strerror}", f"Check that {path.parent} is there, writable and not full."
+        ) from error
+
+
+def make_durable(path: Path) -> None:
+    """Wait until a file, or the names in a folder, have reached the disk."""
+    number = os.open(path, os.O_RDONLY)
+    try:
+        os.fsync(number)
+    finally:
+        os.close(number)
