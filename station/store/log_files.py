@@ -256,21 +256,16 @@ def _doubtful(column: str, cell: str, value: float) -> str:
     return f"{column} {cell} is outside {low:g} to {high:g}{UNITS[column]}"
 
 
-@dataclass(frozen=True, slots=True)
-class Written:
-    """How many rows a log file got, and how many readings were left out as not later than the one before."""
-
-    rows: int
-    left_out: int
-
-
-def write_log(path: Path, readings: Iterable[Reading], *, overwrite: bool = False) -> Written:
+def write_log(path: Path, readings: Iterable[Reading], *, overwrite: bool = False) -> int:
     """Write a log file, whole or not at all; `read_log` gives the same times and values back.
 
     Args:
         path: the file to make.
         readings: in order of time.
         overwrite: whether a file that is there already may be replaced.
+
+    Returns:
+        How many rows were written; a reading that is not later than the one before it gets none.
 
     Raises:
         StoreError: the file is there already, or cannot be written.
@@ -279,19 +274,17 @@ def write_log(path: Path, readings: Iterable[Reading], *, overwrite: bool = Fals
         return write_rows(stream, readings)
 
 
-def write_rows(stream: TextIO, readings: Iterable[Reading]) -> Written:
-    """Write the header and a row for each reading to an open stream."""
+def write_rows(stream: TextIO, readings: Iterable[Reading]) -> int:
+    """Write the header and the rows to an open stream; as `write_log`."""
     rows = csv.writer(stream, lineterminator="\n")
     rows.writerow(COLUMNS)
-    last_at, count, left_out = _LONG_AGO, 0, 0
+    last_at, count = _LONG_AGO, 0
     for reading in readings:
-        if reading.measured_at <= last_at:
-            left_out += 1
-            continue
-        last_at = reading.measured_at
-        rows.writerow((_iso(last_at), *_CELLS(reading)))
-        count += 1
-    return Written(count, left_out)
+        if reading.measured_at > last_at:
+            last_at = reading.measured_at
+            rows.writerow((_iso(last_at), *_CELLS(reading)))
+            count += 1
+    return count
 
 
 _CELLS = attrgetter("temp_c", "rh_pct", "light_lx")

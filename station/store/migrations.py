@@ -93,6 +93,7 @@ def _shelf_1(db: "Database") -> None:
         strict=True,
     )
     db.table("readings").create_index(["dated_ms"])
+    db.execute("CREATE INDEX untrusted ON readings (trusted) WHERE trusted = 0")
     db.execute(
         "CREATE TABLE probes (reading INTEGER NOT NULL, probe TEXT NOT NULL, temp INTEGER NOT NULL,"
         " PRIMARY KEY (reading, probe)) STRICT, WITHOUT ROWID"

@@ -5,7 +5,8 @@ import re
 import sqlite3
 import unicodedata
 from collections import defaultdict
-from datetime import datetime, timedelta
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from types import TracebackType
 from typing import Annotated, Self
@@ -13,6 +14,7 @@ from typing import Annotated, Self
 from pydantic import Field, TypeAdapter
 
 from station.domain.jars import Entry, Jar, Packed, check_entry, jar_from
+from station.domain.packing import PLAINLY, Packing
 from station.domain.readings import aware
 from station.errors import NotebookError
 from station.ports import Answer
@@ -84,6 +86,7 @@ class Notebook:
         plant_g: float | None = None,
         sugar_g: float | None = None,
         probe: str = "",
+        packing: Packing = PLAINLY,
         token: str = "",
     ) -> Jar:
         """Record the packing of a new jar and give it a readable id, such as `comfrey-3`.
@@ -95,6 +98,7 @@ class Notebook:
             now_at: the present, aware.
             plant_g, sugar_g: weights in grams, above 0.
             probe: the name of the probe on it, or "".
+            packing: how it was packed.
             token: unique for one form; a second call with it returns the first call's jar.
 
         Raises:
@@ -104,7 +108,8 @@ class Notebook:
             if (made := self._made_by(token)) is not None:
                 return self._jar(made)
             jar_id = self._next_id(plant)
-            self._keep(Packed(jar_id, at, plant.strip(), jar_ml, plant_g, sugar_g, probe), now_at, token)
+            packed = Packed(jar_id, at, plant.strip(), jar_ml, plant_g, sugar_g, probe, packing)
+            self._keep(packed, now_at, token)
             return self._jar(jar_id)
 
     def record(self, entry: Entry, *, now_at: datetime, token: str = "") -> Jar:
@@ -137,7 +142,7 @@ class Notebook:
                 f"jar {entry.jar_id} cannot be {entry.kind} in the future, at {entry.at.isoformat(timespec='minutes')}",
                 "Check the time.",
             )
-        body = _ENTRY.dump_json(entry).decode()
+        body = _ENTRY.dump_json(replace(entry, at=entry.at.astimezone(UTC))).decode()
         row = (entry.jar_id, us_of(entry.at), entry.kind, us_of(now_at), body)
         sql = "INSERT INTO entries (jar_id, at_us, kind, recorded_us, body) VALUES (?, ?, ?, ?, ?)"
         self._connection.execute(sql, row)

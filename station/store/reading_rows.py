@@ -32,6 +32,11 @@ def id_range(boot_no: int) -> tuple[int, int]:
     return boot_no << BOOT_SHIFT, (boot_no << BOOT_SHIFT) + _MS_MASK
 
 
+def since_boot_ms(key: int) -> int:
+    """Return the milliseconds since its boot of the reading with that id."""
+    return key & _MS_MASK
+
+
 def thousandths(value: float | None) -> int | None:
     """Return a value as a whole number of thousandths."""
     return None if value is None else round(value * 1000.0)
@@ -64,7 +69,7 @@ def reading_of(row: Row, boot_id: str, probes: tuple[ProbeReading, ...] = ()) ->
     return Reading(
         measured_at=at_ms(dated_ms),
         boot_id=boot_id,
-        boot_s=(key & _MS_MASK) / 1000.0,
+        boot_s=since_boot_ms(key) / 1000.0,
         temp_c=_value(temp),
         rh_pct=_value(rh),
         light_lx=_value(light),

@@ -1,13 +1,26 @@
 """When the clock comes right: every time of this boot that was taken with a wrong clock moves."""
 
 import sqlite3
+from datetime import datetime
 
 from station.ports import Redating
 from station.store import rollups
-from station.store.reading_rows import id_range
-from station.store.times import ms_of
+from station.store.reading_rows import BOOT_SHIFT, id_range, since_boot_ms
+from station.store.times import at_ms, ms_of
 
+_LAST_UNTRUSTED = (
+    "SELECT id, dated_ms, boot_id FROM readings JOIN boots ON no = id >> ? WHERE trusted = 0 ORDER BY id DESC LIMIT 1"
+)
 _ALERT_TIMES = ("raised_us", "since_us", "cleared_us", "acknowledged_us", "put_off_until_us", "notified_us")
+
+
+def untrusted_boot(connection: sqlite3.Connection) -> tuple[str, datetime | None]:
+    """Return the newest boot with untrusted readings, and the time of its second 0 by the last of them; or "", None."""
+    row = connection.execute(_LAST_UNTRUSTED, (BOOT_SHIFT,)).fetchone()
+    if row is None:
+        return "", None
+    key, dated_ms, boot_id = row
+    return boot_id, at_ms(dated_ms - since_boot_ms(key))
 
 
 def redate(connection: sqlite3.Connection, boot_no: int, change: Redating) -> None:

@@ -92,11 +92,14 @@ class ShelfLog:
             states = self._connection.execute("SELECT * FROM states").fetchall()
             alerts = self._connection.execute(f"{ALERTS} WHERE cleared_us IS NULL ORDER BY raised_us, id").fetchall()
             outlooks = self._connection.execute("SELECT body FROM outlooks ORDER BY jar_id").fetchall()
+            boot_id, boot_at = redating.untrusted_boot(self._connection)
         return Saved(
             conditions=tuple(state_of(row) for row in states if row[0] != LIGHT),
             light=next((light_of(row) for row in states if row[0] == LIGHT), None),
             alerts=tuple(map(alert_of, alerts)),
             outlooks=tuple(outlook_of(body) for (body,) in outlooks),
+            untrusted_boot_id=boot_id,
+            untrusted_boot_at=boot_at,
         )
 
     def commit(self, minute: Minute) -> None:

@@ -36,6 +36,7 @@ class ShelfReader:
     def __init__(self, path: Path) -> None:
         self._path = path
 
+    @property
     def exists(self) -> bool:
         """Whether the station has ever written here."""
         return self._path.is_file()
@@ -47,7 +48,7 @@ class ShelfReader:
 
     def readings(self, since_at: datetime, until_at: datetime | None = None) -> Iterator[Reading]:
         """Readings by their dated time, in order, both ends included."""
-        if self.exists():
+        if self.exists:
             yield from paged(self._opened, since_at, until_at)
 
     def hours(self, since_at: datetime, until_at: datetime) -> tuple[HourSummary, ...]:
@@ -116,13 +117,13 @@ class ShelfReader:
         return int(rows[0][0]) if rows else 0
 
     def _ask(self, sql: str, values: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
-        if not self.exists():
+        if not self.exists:
             return []
         with self._opened() as connection:
             return connection.execute(sql, values).fetchall()
 
     def _ask_readings(self, sql: str) -> list[Reading]:
-        if not self.exists():
+        if not self.exists:
             return []
         with self._opened() as connection:
             return readings_of(connection, connection.execute(sql).fetchall())
