@@ -3,7 +3,8 @@
 from collections.abc import Iterable
 from datetime import datetime
 
-from station.domain.quality import Judged, SensorState, judge_sample, minute_of
+from station.domain.minute import minute_of
+from station.domain.quality import Judged, SensorState, judge_sample
 from station.domain.readings import Miss, Reading
 from station.ports import Sensor
 

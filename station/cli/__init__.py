@@ -1,0 +1,67 @@
+"""The command line: the outermost layer. Each command imports what it needs when it runs."""
+
+from importlib import import_module
+from pathlib import Path
+from typing import Any
+
+import click
+
+from station.cli.frame import App
+from station.errors import JarsideError
+
+_COMMANDS = {
+    "demo": "station.cli.demo_command:demo",
+    "init": "station.cli.init_command:init",
+    "watch": "station.cli.watch_command:watch",
+    "dashboard": "station.cli.dashboard_command:dashboard",
+    "replay": "station.cli.replay_command:replay",
+    "survey": "station.cli.survey_command:survey",
+    "backtest": "station.cli.backtest_command:backtest",
+    "export": "station.cli.log_commands:export",
+    "import": "station.cli.log_commands:import_",
+    "jar": "station.cli.jar_commands:jar",
+}
+"""Every command, and where it is: a module is only imported when its command is asked for."""
+
+
+class Commands(click.Group):
+    """A group that knows its commands by name, and turns expected failures into one line and exit code 1."""
+
+    def list_commands(self, ctx: click.Context) -> list[str]:
+        """Return the names of all commands."""
+        return list(_COMMANDS)
+
+    def get_command(self, ctx: click.Context, cmd_name: str) -> click.Command | None:
+        """Import a command."""
+        where = _COMMANDS.get(cmd_name)
+        if where is None:
+            return None
+        module, name = where.split(":")
+        command: click.Command = getattr(import_module(module), name)
+        return command
+
+    def invoke(self, ctx: click.Context) -> Any:
+        """Run, and explain an expected failure in one line."""
+        try:
+            return super().invoke(ctx)
+        except JarsideError as error:
+            click.echo(f"jarside: {' '.join(str(error).split())}", err=True)
+            ctx.exit(1)
+
+
+@click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})
+@click.version_option(package_name="jarside", prog_name="jarside")
+@click.option("--config", type=click.Path(path_type=Path), help="The settings file (TOML).")
+@click.option("--data", type=click.Path(path_type=Path), help="The folder with shelf.db and notebook.db.")
+@click.pass_context
+def cli(ctx: click.Context, config: Path | None, data: Path | None) -> None:
+    """A station beside the jars: it minds the shelf and says which evening to strain.
+
+    Begin with `jarside demo`: a simulated shelf, with no hardware.
+    """
+    ctx.obj = App(config, data)
+
+
+def main() -> None:
+    """The console script."""
+    cli(prog_name="jarside")

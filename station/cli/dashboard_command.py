@@ -1,0 +1,25 @@
+"""`jarside dashboard`: the pages."""
+
+import click
+
+from station.cli.frame import App, pass_app
+
+
+@click.command()
+@click.option("--host", help="The address to listen on; beyond this machine it needs a passphrase.")
+@click.option("--port", type=click.IntRange(1, 65535), help="The port to listen on.")
+@pass_app
+def dashboard(app: App, host: str | None, port: int | None) -> None:
+    """Serve the pages: the shelf, the jars, the climate.
+
+    Example: jarside dashboard --port 8420
+    """
+    from dashboard.app import create_app
+    from dashboard.serve import serve
+
+    from station.clock import SystemClock
+
+    settings = app.settings
+    app.folder()
+    pages = create_app(settings, app.settings.data_folder, SystemClock().now)
+    serve(pages, host or settings.dashboard.host, port or settings.dashboard.port)

@@ -1,0 +1,82 @@
+"""`jarside demo`: a simulated shelf, its station and its pages in one go."""
+
+import tempfile
+import threading
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+import click
+
+if TYPE_CHECKING:
+    from fastapi import FastAPI
+
+    from sim.demo import Demo
+
+READY_WITHIN_S = 300.0
+
+
+@click.command()
+@click.option(
+    "--port", type=click.IntRange(1, 65535), default=8420, show_default=True, help="Where to serve the pages."
+)
+@click.option(
+    "--speed", type=click.FloatRange(0.1, 3600.0), default=60.0, show_default=True, help="Simulated seconds a second."
+)
+@click.option(
+    "--scenario", "name", default="ordinary-kitchen", show_default=True, help="Which shelf; a wrong name lists them."
+)
+@click.option("--days", type=click.FloatRange(1.0, 120.0), default=21.0, show_default=True, help="How much history.")
+def demo(port: int, speed: float, name: str, days: float) -> None:
+    """Show a simulated shelf: no hardware, no broker, no passphrase, on this machine only. Ctrl-C ends it.
+
+    Example: jarside demo --scenario window-sill-may --speed 600
+    """
+    from dashboard.serve import check_port, serve
+
+    from sim.demo import Demo
+    from sim.scenario import load
+    from station.cli.progress import counting
+    from station.clock import SystemClock
+
+    scenario = load(name)
+    check_port("127.0.0.1", port)
+    with tempfile.TemporaryDirectory(prefix="jarside-demo-") as folder:
+        shelf = Demo(scenario, Path(folder), SystemClock(), days, speed)
+        click.echo(f"{scenario.title}: {days:g} days of history ...")
+        with counting("simulating", "minutes", round(days * 1440)) as on_progress:
+            station = _begun(shelf, on_progress)
+        click.echo(
+            f"The shelf is at http://127.0.0.1:{port}/ and runs {speed:g} times as fast as yours. Ctrl-C ends it."
+        )
+        try:
+            serve(_pages(shelf, Path(folder)), "127.0.0.1", port)
+        finally:
+            shelf.stop()
+            station.join(timeout=5.0)
+
+
+def _begun(shelf: "Demo", on_progress: Callable[[int], None]) -> threading.Thread:
+    """Start the station in a thread of its own and wait until its history is written."""
+    ready = threading.Event()
+    failure: list[BaseException] = []
+
+    def live() -> None:
+        try:
+            shelf.run(ready, on_progress)
+        except BaseException as error:  # noqa: BLE001 - handed to the main thread, which raises it
+            failure.append(error)
+            ready.set()
+
+    station = threading.Thread(target=live, name="station", daemon=True)
+    station.start()
+    ready.wait(READY_WITHIN_S)
+    if failure:
+        raise failure[0]
+    return station
+
+
+def _pages(shelf: "Demo", folder: Path) -> "FastAPI":
+    from dashboard.app import create_app
+
+    return create_app(shelf.settings, folder, shelf.rig.clock.now)

@@ -1,0 +1,128 @@
+"""What the commands share: settings and files, JSON or text, and times as people type them."""
+
+import json
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import UTC, datetime, tzinfo
+from functools import cached_property
+from pathlib import Path
+from typing import TYPE_CHECKING, Any, TypeVar
+from zoneinfo import ZoneInfo
+
+import click
+
+from station.config import Settings, load
+from station.errors import JarsideError
+
+if TYPE_CHECKING:
+    from station.store.notebook import Notebook
+    from station.store.shelf_reader import ShelfReader
+
+Command = TypeVar("Command", bound=Callable[..., Any])
+
+
+@dataclass
+class App:
+    """What was said before the command: which settings, which data folder."""
+
+    config: Path | None
+    data: Path | None
+
+    @cached_property
+    def settings(self) -> Settings:
+        """The settings, read when first asked for."""
+        return self.settings_with(())
+
+    def settings_with(self, changes: tuple[str, ...]) -> Settings:
+        """Return the settings with some keys changed by `section.key=value`."""
+        settings = load(self.config, changes)
+        return settings.model_copy(update={"data": self.data}) if self.data else settings
+
+    @property
+    def zone(self) -> ZoneInfo:
+        """The zone of local times."""
+        return self.settings.zone
+
+    @property
+    def shelf_file(self) -> Path:
+        """Where the shelf log is."""
+        return self.settings.data_folder / "shelf.db"
+
+    @property
+    def notebook_file(self) -> Path:
+        """Where the notebook is."""
+        return self.settings.data_folder / "notebook.db"
+
+    def folder(self) -> Path:
+        """Return the data folder, made if it was not there.
+
+        Raises:
+            JarsideError: it cannot be made.
+        """
+        folder = self.settings.data_folder
+        try:
+            folder.mkdir(parents=True, exist_ok=True)
+        except OSError as error:
+            raise JarsideError(
+                f"{folder}: the data folder cannot be made ({error.strerror})",
+                "Name another with --data, or set data in the settings.",
+            ) from error
+        return folder
+
+    def notebook(self) -> "Notebook":
+        """Open the notebook, made if it was not there."""
+        from station.store.notebook import Notebook
+
+        self.folder()
+        return Notebook.open(self.notebook_file)
+
+    def shelf(self) -> "ShelfReader":
+        """Return a reader of the shelf log."""
+        from station.store.shelf_reader import ShelfReader
+
+        return ShelfReader(self.shelf_file)
+
+
+def pass_app(command: Command) -> Command:
+    """Hand the command its `App`."""
+    return click.make_pass_decorator(App)(command)
+
+
+def json_option(command: Command) -> Command:
+    """Give the command its `--json`."""
+    return click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")(command)
+
+
+def print_json(value: Any) -> None:
+    """Print a value as JSON: times as ISO 8601 in UTC, paths as text."""
+    click.echo(json.dumps(value, ensure_ascii=False, indent=2, default=_plain, allow_nan=False))
+
+
+def _plain(value: Any) -> Any:
+    if isinstance(value, datetime):
+        return value.astimezone(UTC).isoformat(timespec="seconds").replace("+00:00", "Z")
+    return str(value)
+
+
+def moment(text: str, zone: tzinfo) -> datetime:
+    """Return the time that a person typed, as aware UTC.
+
+    Args:
+        text: ISO 8601, such as 2026-05-14T19:00 or "2026-05-14 19:00"; without an offset it is local time.
+        zone: the local zone.
+
+    Raises:
+        JarsideError: it is not a time.
+    """
+    try:
+        read = datetime.fromisoformat(text)
+    except ValueError:
+        raise JarsideError(f"{text!r} is not a time", "Write it as 2026-05-14T19:00.") from None
+    return (read if read.tzinfo else read.replace(tzinfo=zone)).astimezone(UTC)
+
+
+def now() -> datetime:
+    """Return the present time, aware UTC, to the second."""
+    from station.clock import SystemClock
+
+    return SystemClock().now().replace(microsecond=0)

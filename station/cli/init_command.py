@@ -1,0 +1,95 @@
+"""`jarside init`: a commented settings file."""
+
+from pathlib import Path
+
+import click
+
+from station.cli.frame import App, pass_app
+from station.config import candidates
+from station.errors import SettingsError
+
+TEMPLATE = """# Jarside: settings. Every key may be left out; the values below that are commented out are the defaults.
+# Check it with: jarside --config THIS_FILE watch --check
+
+# A short name of this station, used in messages. Lower case, digits and dashes.
+# station = "shelf"
+
+# The folder with shelf.db (what was measured) and notebook.db (what you recorded).
+# data = "/var/lib/jarside"
+
+[place]
+# Where the shelf is: for sunrise, picking windows and the sun on the shelf. Decimal degrees, north and east positive.
+# lat_deg = 52.1
+# lon_deg = -4.0
+# The time zone by its IANA name.
+# zone = "Europe/London"
+
+[units]
+# temperature = "C"        # or "F"
+# amounts = "metric"       # or "us"
+
+[limits]
+# Below this a ferment may not go (extension guidance, 60 °F); above hot_c it may soften and spoil (80 °F).
+# cold_c = 15.6
+# hot_c = 26.7
+# Direct sun on the shelf begins here; "bright" is a two-hour mean.
+# sun_lx = 7000
+# bright_lx = 1000
+# The shelf is damp this many %RH below the mould-critical humidity.
+# damp_margin_pct = 5
+# Minutes without a good sample.
+# silent_min = 10
+
+[strain]
+# When you strain, how long it drips, and the days on which you cannot.
+# evening = 19:00:00
+# drip_until = 07:00:00
+# days_away = ["tue"]
+# What is believed of a plant nothing is known of yet: days at 20 °C, and its spread.
+# need_warm_days = 5.5
+# need_log_sd = 0.15
+
+[quiet]
+# Local hours in which nothing but too hot and silent reaches a phone.
+# from = 21:30:00
+# until = 06:30:00
+
+[dashboard]
+# host = "127.0.0.1"
+# port = 8420
+
+# One block for each part that measures. The first shelf sensor that answers is the shelf's.
+# [[sensors]]
+# name = "shelf-air"
+# part = "dht22"           # dht11, bh1750, veml7700, photoresistor, mcp3008, ds18b20
+# pin = 4
+#
+# [[sensors]]
+# name = "shelf-light"
+# part = "bh1750"
+#
+# [[sensors]]
+# name = "jar-probe"
+# part = "ds18b20"
+# role = "jar"
+"""
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path), required=False)
+@click.option("--force", is_flag=True, help="Overwrite a file that is there.")
+@pass_app
+def init(app: App, file: Path | None, *, force: bool) -> None:
+    """Write a settings file in which every key is explained.
+
+    Example: jarside init ~/.config/jarside/jarside.toml
+    """
+    path = file or app.config or candidates()[0]
+    if path.exists() and not force:
+        raise SettingsError(f"{path}: there is a file already", "Name another, or overwrite it with --force.")
+    try:
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(TEMPLATE, encoding="utf-8")
+    except OSError as error:
+        raise SettingsError(f"{path}: cannot be written ({error.strerror})", "Name another place.") from error
+    click.echo(f"Wrote {path}. Set the place and the sensors, then run: jarside watch")

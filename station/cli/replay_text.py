@@ -1,0 +1,102 @@
+"""A replay as people read it."""
+
+from collections.abc import Iterator
+from datetime import datetime, tzinfo
+from typing import TYPE_CHECKING
+
+from station.config import Settings
+from station.domain.alert import Alert
+from station.domain.conditions import Kind
+from station.domain.jars import Jar
+from station.domain.outlook import Outlook
+from station.domain.sentences import (
+    alert_sentence,
+    light_text,
+    moment_text,
+    range_text,
+    rh_text,
+    temp_text,
+)
+
+if TYPE_CHECKING:
+    from sim.replay import Replay
+
+MOST_ALERTS = 12
+"""More than this are counted, not listed."""
+
+
+def replay_text(outcome: "Replay", rejected: int, settings: Settings) -> str:
+    """Return a replay's summary: the log, the shelf, the alerts, the jars."""
+    return "\n".join(_lines(outcome, rejected, settings))
+
+
+def _lines(outcome: "Replay", rejected: int, settings: Settings) -> Iterator[str]:
+    zone = settings.zone
+    assert outcome.first_at is not None  # noqa: S101 - the command refuses an empty log
+    assert outcome.last_at is not None  # noqa: S101
+    yield (
+        f"{outcome.count:,} readings, {moment_text(outcome.first_at, zone)} to {moment_text(outcome.last_at, zone)}"
+        + (f", {outcome.gaps} gaps" if outcome.gaps else "")
+        + (f", {rejected} rows left out" if rejected else "")
+    )
+    yield from shelf_lines(outcome, settings)
+    yield from _alert_lines(outcome.alerts, settings)
+    for jar, outlook in outcome.jars:
+        yield ""
+        yield from jar_lines(jar, outlook, outcome.evenings.get(jar.id), zone)
+
+
+def shelf_lines(outcome: "Replay", settings: Settings) -> Iterator[str]:
+    """Yield the shelf's extremes and its hours under each condition."""
+    unit = settings.units.temperature
+    temp = outcome.temp_c
+    if temp.least is not None and temp.mean is not None and temp.most is not None:
+        yield _extremes("temperature", *(temp_text(value, unit) for value in (temp.least, temp.mean, temp.most)))
+    rh, light = outcome.rh_pct, outcome.light_lx
+    if rh.least is not None and rh.mean is not None and rh.most is not None:
+        yield _extremes("humidity", rh_text(rh.least), rh_text(rh.mean), rh_text(rh.most))
+    if light.least is not None and light.mean is not None and light.most is not None:
+        yield _extremes("light", light_text(light.least), light_text(light.mean), light_text(light.most))
+    hours = [f"{kind} {outcome.condition_h[kind]:.1f} h" for kind in Kind if kind in outcome.condition_h]
+    yield f"  {'conditions':<12} " + (", ".join(hours) if hours else "none")
+
+
+def _extremes(name: str, least: str, mean: str, most: str) -> str:
+    return f"  {name:<12} {least} to {most}, mean {mean}"
+
+
+def _alert_lines(alerts: list[Alert], settings: Settings) -> Iterator[str]:
+    zone, unit = settings.zone, settings.units.temperature
+    if not alerts:
+        yield "No alerts."
+        return
+    yield f"{len(alerts)} alerts:" if len(alerts) > 1 else "1 alert:"
+    for alert in alerts[:MOST_ALERTS]:
+        yield f"  {moment_text(alert.raised_at, zone)}  {alert_sentence(alert, zone, unit, alert.jar_id)}"
+    if len(alerts) > MOST_ALERTS:
+        yield f"  and {len(alerts) - MOST_ALERTS} more; --json has them all"
+
+
+def jar_lines(jar: Jar, outlook: Outlook | None, evening_at: datetime | None, zone: tzinfo) -> Iterator[str]:
+    """Yield one jar's warmth, range and strain evening."""
+    yield f"{jar.plant}, packed {moment_text(jar.packed_at, zone)}"
+    if outlook is None:
+        yield "  no readings since packing: warmth unknown"
+        return
+    warmth = outlook.heat.warmth
+    missing = f", {warmth.missing_h:.1f} h missing" if warmth.missing_h else ""
+    yield (
+        f"  warmth       {warmth.warm_days():.2f} of about {outlook.need_likely:.1f} warm-days "
+        f"({warmth.degree_hours():,.0f} °C·h over {warmth.observed_h:.1f} h{missing})"
+    )
+    if outlook.ready_at is not None:
+        yield f"  ready        {moment_text(outlook.ready_at, zone)}"
+    if outlook.ready_early_at or outlook.ready_at is None:
+        yield "  range        " + range_text(
+            outlook.ready_early_at, outlook.ready_likely_at, outlook.ready_late_at, zone
+        )
+    evening_at = evening_at or outlook.evening_at
+    if evening_at is not None:
+        yield f"  strain       {moment_text(evening_at, zone)}"
+    for caveat in outlook.caveats:
+        yield f"  note         {caveat}"

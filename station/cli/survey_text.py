@@ -1,0 +1,57 @@
+"""Spots as people and programs read them."""
+
+from typing import Any
+
+from station.domain.conditions import Kind
+from station.domain.sentences import TempUnit, temp_text
+from station.domain.survey import Spot, spot_verdict
+
+_SHOWN = (Kind.COLD, Kind.HOT, Kind.SUN, Kind.BRIGHT, Kind.DAMP)
+
+
+def spot_json(name: str, spot: Spot) -> dict[str, Any]:
+    """Return one spot for programs: hours, temperatures in °C, and the verdict."""
+    return {
+        "log": name,
+        "measured_h": round(spot.measured_h, 2),
+        "good_h": round(spot.good_h, 2),
+        "hours": {str(kind): round(hours, 2) for kind, hours in spot.condition_h.items()},
+        "sunlit_h": round(spot.sunlit_h, 2),
+        "warm_days_a_day": None if spot.warm_days_a_day is None else round(spot.warm_days_a_day, 3),
+        "temp_c": {"min": spot.least_c, "mean": spot.mean_c, "max": spot.most_c},
+        "verdict": spot_verdict(spot),
+    }
+
+
+def survey_text(spots: list[tuple[str, Spot]], unit: TempUnit) -> str:
+    """Return spots side by side, one column each, and a verdict a line."""
+    names = [name for name, _ in spots]
+    rows = [("", names)]
+    rows += [
+        ("measured", [f"{spot.measured_h:,.0f} h" for _, spot in spots]),
+        ("coldest", [_temp(spot.least_c, unit) for _, spot in spots]),
+        ("mean", [_temp(spot.mean_c, unit) for _, spot in spots]),
+        ("warmest", [_temp(spot.most_c, unit) for _, spot in spots]),
+        ("good range", [_hours(spot.good_h, spot) for _, spot in spots]),
+    ]
+    rows += [(str(kind), [_hours(spot.condition_h.get(kind, 0.0), spot) for _, spot in spots]) for kind in _SHOWN]
+    rows.append(("a jar gains", [_gain(spot) for _, spot in spots]))
+    widths = [max(len(row[1][column]) for row in rows) for column in range(len(spots))]
+    table = [
+        "  ".join([f"{head:<12}", *(cell.rjust(width) for cell, width in zip(cells, widths, strict=True))])
+        for head, cells in rows
+    ]
+    return "\n".join([*table, "", *(f"{name}: {spot_verdict(spot)}" for name, spot in spots)])
+
+
+def _temp(temp_c: float | None, unit: TempUnit) -> str:
+    return "–" if temp_c is None else temp_text(temp_c, unit)
+
+
+def _hours(hours: float, spot: Spot) -> str:
+    share = f" ({hours / spot.measured_h:.0%})" if spot.measured_h else ""
+    return f"{hours:,.1f} h{share}"
+
+
+def _gain(spot: Spot) -> str:
+    return "–" if spot.warm_days_a_day is None else f"{spot.warm_days_a_day:.2f} warm-days a day"

@@ -1,0 +1,66 @@
+"""`jarside watch`: the station itself."""
+
+import signal
+import sys
+from typing import TYPE_CHECKING
+
+import click
+
+from station.cli.frame import App, pass_app
+
+if TYPE_CHECKING:
+    from station.daemon import Judged, Station
+
+
+@click.command()
+@click.option("--check", is_flag=True, help="Only check the settings and say what the station would use.")
+@pass_app
+def watch(app: App, *, check: bool) -> None:
+    """Measure the shelf every minute, judge it, keep it, and send what matters. Ends on SIGTERM or Ctrl-C.
+
+    Example: jarside --config /etc/jarside/jarside.toml watch
+    """
+    if check:
+        names = ", ".join(f"{one.name} ({one.part})" for one in app.settings.sensors) or "none"
+        click.echo(f"settings fine; data in {app.settings.data_folder}; sensors: {names}")
+        return
+    from hardware.rig import rig_of
+
+    from station.daemon import Station
+    from station.store.shelf_log import ShelfLog
+
+    rig = rig_of(app.settings)  # before the signal handlers: a driver replaces them when it is imported
+    app.folder()
+    with app.notebook() as notebook, ShelfLog.open(app.shelf_file) as log:
+        station = Station(app.settings, rig, log, notebook, _good_minute)
+        run(station)
+
+
+def run(station: "Station") -> None:
+    """Let a station live until it is told to end; its service manager hears how it is."""
+    from station.health import sd_notify
+
+    station.start()
+    for number in (signal.SIGTERM, signal.SIGINT):
+        signal.signal(number, lambda *_: station.stop())
+    sd_notify("READY=1", "STATUS=measuring")
+    try:
+        station.run()
+    finally:
+        sd_notify("STOPPING=1")
+        station.close()
+    sys.stdout.flush()
+
+
+def _good_minute(judged: "Judged") -> None:
+    """Feed the watchdog: only a minute that was measured and kept is a sign of life."""
+    from station.health import sd_notify
+
+    reading = judged.minute.reading
+    if reading is None or not reading.measured:
+        sd_notify("WATCHDOG=1", "STATUS=no good sample in the last minute")
+        return
+    temp = "" if reading.temp_c is None else f"{reading.temp_c:.1f} °C, "
+    sd_notify(
+        "WATCHDOG=1", f"STATUS={temp}{len(judged.memory.alerts)} open alerts, last minute {reading.measured_at:%H:%M}Z"
+    )

@@ -1,0 +1,134 @@
+"""Was this a good spot? A stretch of the log, summed up."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, field
+
+from station.domain.conditions import Kind
+from station.domain.guidance import GOOD_HIGH_C, GOOD_LOW_C
+from station.domain.readings import Mark, Reading
+from station.domain.shelf import Judge, Shelf
+from station.domain.warmth import Warmth, approach
+
+GOOD_SHARE = 0.8
+POOR_SHARE = 0.1
+ENOUGH_H = 24.0
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """What a log says about the place it was taken at; all times in hours.
+
+    Args:
+        measured_h: hours with a believable temperature.
+        good_h: hours of those within the good range.
+        condition_h: hours under each raised condition; a condition that never was is left out.
+        sunlit_h: hours in which direct sun lit the sensor.
+        warm_days_a_day: how fast a jar would work here: warm-days in a day, at base 7 °C.
+        least_c, mean_c, most_c: temperatures, None if none was measured.
+    """
+
+    measured_h: float
+    good_h: float
+    condition_h: dict[Kind, float]
+    sunlit_h: float
+    warm_days_a_day: float | None
+    least_c: float | None
+    mean_c: float | None
+    most_c: float | None
+
+    def share(self, kind: Kind) -> float:
+        """The share of the measured time under a condition, 0 to 1."""
+        return self.condition_h.get(kind, 0.0) / self.measured_h if self.measured_h else 0.0
+
+
+@dataclass(slots=True)
+class Survey:
+    """Sums up readings one by one; ask for `spot` at any time.
+
+    Args:
+        judge: the limits and the place by which conditions are judged.
+    """
+
+    judge: Judge
+    _shelf: Shelf = field(default_factory=Shelf)
+    _hours: dict[Kind, float] = field(default_factory=dict)
+    _warmth: Warmth = field(default_factory=Warmth)
+    _good_h: float = 0.0
+    _sunlit_h: float = 0.0
+    _sum_ch: float = 0.0
+    _least_c: float | None = None
+    _most_c: float | None = None
+
+    def add(self, reading: Reading) -> None:
+        """Take in one reading, in order of time."""
+        reading = self.judge.marked(self._shelf, reading)
+        self._shelf = self.judge.judged(self._shelf, reading)
+        hours = reading.span_s / 3600.0
+        for state in self._shelf.states:
+            if state.raised:
+                self._hours[state.kind] = self._hours.get(state.kind, 0.0) + hours
+        if reading.marks & Mark.SUNLIT:
+            self._sunlit_h += hours
+        if (temp_c := reading.air_temp_c) is not None:
+            self._add_temp(temp_c, hours)
+
+    def _add_temp(self, temp_c: float, hours: float) -> None:
+        self._warmth = self._warmth.after(approach(temp_c, temp_c, hours * 3600.0, 0.0))
+        self._good_h += hours if GOOD_LOW_C <= temp_c <= GOOD_HIGH_C else 0.0
+        self._sum_ch += temp_c * hours
+        self._least_c = temp_c if self._least_c is None else min(self._least_c, temp_c)
+        self._most_c = temp_c if self._most_c is None else max(self._most_c, temp_c)
+
+    def spot(self) -> Spot:
+        """Return what was found so far."""
+        measured_h = self._warmth.observed_h
+        return Spot(
+            measured_h=measured_h,
+            good_h=self._good_h,
+            condition_h=dict(self._hours),
+            sunlit_h=self._sunlit_h,
+            warm_days_a_day=self._warmth.warm_days() / (measured_h / 24.0) if measured_h else None,
+            least_c=self._least_c,
+            mean_c=self._sum_ch / measured_h if measured_h else None,
+            most_c=self._most_c,
+        )
+
+
+def surveyed(readings: Iterable[Reading], judge: Judge) -> Spot:
+    """Return what a log says about its place."""
+    survey = Survey(judge)
+    for reading in readings:
+        survey.add(reading)
+    return survey.spot()
+
+
+_FAULTS = {
+    Kind.SUN: ("direct sun reaches it", "move the jars out of it or draw a blind"),
+    Kind.HOT: ("it is too warm", "look for somewhere cooler"),
+    Kind.COLD: ("it is too cold", "look for somewhere warmer"),
+    Kind.DAMP: ("it is damp enough for mould", "air it, or look for somewhere drier"),
+    Kind.BRIGHT: ("it is bright", "hang a cloth in front of the jars"),
+}
+
+
+def spot_verdict(spot: Spot) -> str:
+    """Say in one sentence whether this is a good place for jars.
+
+    The worst fault is the one that holds for the largest share of the time; sun and damp count from any share that
+    raised them at all for more than one hour in a hundred.
+    """
+    if spot.measured_h < ENOUGH_H:
+        return f"Not enough to judge by: {spot.measured_h:.0f} hours measured, at least {ENOUGH_H:.0f} are needed."
+    shares = {kind: spot.share(kind) for kind in _FAULTS}
+    worst = max(shares, key=lambda kind: shares[kind])
+    good = spot.good_h / spot.measured_h
+    if shares[worst] > POOR_SHARE:
+        fault, remedy = _FAULTS[worst]
+        return f"Not a good spot: {fault} for {shares[worst]:.0%} of the time; {remedy}."
+    if shares[worst] > 0.01:
+        fault, remedy = _FAULTS[worst]
+        return f"A fair spot, but {fault} for {shares[worst]:.0%} of the time; {remedy}."
+    if good >= GOOD_SHARE:
+        return f"A good spot: in the good range for {good:.0%} of the time."
+    side = "cool" if (spot.mean_c or 0.0) < GOOD_LOW_C else "warm" if (spot.mean_c or 0.0) > GOOD_HIGH_C else "uneven"
+    return f"A fair spot, a little {side}: in the good range for {good:.0%} of the time."
