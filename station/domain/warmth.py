@@ -9,7 +9,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from station.domain.readings import Reading
+from station.domain.readings import Mark, Reading
 
 BASES_C = (4.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0)
 """Published pairs of days and temperatures put the base between 4 and 10 °C (NDSU Extension; kimchi acidity)."""
@@ -20,6 +20,10 @@ BRIDGE_S = 2 * 3600.0
 """A gap is bridged with the last jar temperature for at most this long; the rest is missing."""
 TIME_CONSTANT_S = 3.3 * 3600.0
 """First-order time constant of a full, covered 1 L jar in still air (ISO 6946 films)."""
+SUN_GAIN_C_LX = 0.7 * 0.25 / 7.7 / 83.0
+"""°C above the air per lx of direct sun: a dark jar takes up about 0.7 of the light on its shadow, which is a quarter of
+its wall (Cauchy, for any convex body); the wall passes 7.7 W/m²K to the room (ISO 6946); direct sun carries about
+83 lm/W (Littlefair 1988: 70 to 95)."""
 GAP_SLACK = 1.5
 """A reading that comes later than this many spans after the one before leaves a gap."""
 
@@ -54,6 +58,11 @@ def time_constant_s(contents_ml: float) -> float:
         contents_ml: what is in the jar, mL, above 0.
     """
     return TIME_CONSTANT_S * math.cbrt(contents_ml / 1000.0)
+
+
+def sun_gain_c(light_lx: float) -> float:
+    """Return how far above the air direct sun brings a jar in the end, °C, from its illuminance in lx."""
+    return SUN_GAIN_C_LX * light_lx
 
 
 @dataclass(frozen=True, slots=True)
@@ -136,6 +145,10 @@ class Warmth:
         """Return the warmth after one more observed stretch."""
         return self._grown(stretch, observed_h=stretch.span_s / 3600.0)
 
+    def estimated(self, stretch: Stretch) -> "Warmth":
+        """Return the warmth after a stretch whose temperature was worked out, not measured: it counts as bridged."""
+        return self._grown(stretch, bridged_h=stretch.span_s / 3600.0)
+
     def bridged(self, temp_c: float, gap_s: float) -> "Warmth":
         """Return the warmth after a gap of `gap_s`, bridged with `temp_c` for at most two hours."""
         bridge_s = min(gap_s, BRIDGE_S)
@@ -165,6 +178,7 @@ class JarHeat:
     Args:
         warmth: what the jar has had so far.
         temp_c: the jar's own temperature, None before the first reading.
+        shelf_c: the last believable shelf temperature, None before the first.
         through_at: up to when the warmth is counted; at first the time of packing.
         boot_id, boot_s: the same moment on boot time; "" before the first reading.
     """
@@ -172,6 +186,7 @@ class JarHeat:
     warmth: Warmth
     through_at: datetime
     temp_c: float | None = None
+    shelf_c: float | None = None
     boot_id: str = ""
     boot_s: float = 0.0
 
@@ -181,43 +196,62 @@ def fresh(packed_at: datetime) -> JarHeat:
     return JarHeat(Warmth(), packed_at)
 
 
-def followed(heat: JarHeat, reading: Reading, tau_s: float, probe: str = "", gain_c: float = 0.0) -> JarHeat:
+@dataclass(frozen=True, slots=True)
+class _Surroundings:
+    """What a jar stands in during one reading: a temperature, the lag towards it, and whether it was measured."""
+
+    target_c: float
+    lag_s: float
+    measured: bool
+    shelf_c: float | None
+
+
+def followed(heat: JarHeat, reading: Reading, tau_s: float, probe: str = "") -> JarHeat:
     """Let a jar live through one reading.
 
-    A probe on the jar takes precedence; else the jar follows the shelf with its lag, and `gain_c` is added to the
-    shelf temperature while direct sun is on it. A reading without a believable temperature changes nothing: it
-    becomes part of a gap, which the next good reading bridges or reports as missing.
+    A probe on the jar takes precedence; else the jar follows the shelf with its lag. While direct sun lights the
+    sensor its temperature is not believed: the jar then follows the last believable shelf temperature plus what the
+    sun adds to a jar. A reading that says nothing about temperature changes nothing: it becomes part of a gap, which
+    the next good reading bridges or reports as missing.
 
     Args:
         heat: the state so far.
         reading: the next reading; one from before the jar was packed changes nothing.
         tau_s: the jar's time constant in seconds.
         probe: the name of the probe on this jar, or "".
-        gain_c: sol-air gain in °C, 0 without sun.
     """
-    probed_c = next((one.temp_c for one in reading.probes if one.probe == probe), None) if probe else None
-    shelf_c = reading.air_temp_c
-    if probed_c is None and shelf_c is None:
-        return heat
+    about = _surroundings(heat, reading, tau_s, probe)
     elapsed_s = _elapsed_s(heat, reading)
-    if elapsed_s <= 0.0:
+    if about is None or elapsed_s <= 0.0:
         return heat
     span_s = elapsed_s if elapsed_s <= GAP_SLACK * reading.span_s else reading.span_s
-    warmth, start_c = heat.warmth, heat.temp_c
-    target_c = probed_c if probed_c is not None else (shelf_c or 0.0) + gain_c
+    warmth, start_c = heat.warmth, about.target_c if heat.temp_c is None else heat.temp_c
     if elapsed_s > span_s:
-        warmth = warmth.bridged(target_c if start_c is None else start_c, elapsed_s - span_s)
-    lag_s = 0.0 if probed_c is not None or start_c is None else tau_s
-    stretch = approach(target_c if start_c is None else start_c, target_c, span_s, lag_s)
-    return JarHeat(warmth.after(stretch), reading.measured_at, stretch.end_c, reading.boot_id, reading.boot_s)
+        warmth = warmth.bridged(start_c, elapsed_s - span_s)
+    stretch = approach(start_c, about.target_c, span_s, about.lag_s)
+    warmth = warmth.after(stretch) if about.measured else warmth.estimated(stretch)
+    return JarHeat(warmth, reading.measured_at, stretch.end_c, about.shelf_c, reading.boot_id, reading.boot_s)
 
 
-def followed_all(
-    heat: JarHeat, readings: Iterable[Reading], tau_s: float, probe: str = "", gain_c: float = 0.0
-) -> JarHeat:
+def _surroundings(heat: JarHeat, reading: Reading, tau_s: float, probe: str) -> _Surroundings | None:
+    shelf_c = reading.air_temp_c
+    if probe and (probed_c := _probed_c(reading, probe)) is not None:
+        return _Surroundings(probed_c, 0.0, True, heat.shelf_c if shelf_c is None else shelf_c)
+    if shelf_c is not None:
+        return _Surroundings(shelf_c, tau_s, True, shelf_c)
+    if reading.marks & Mark.SUNLIT and heat.shelf_c is not None:
+        return _Surroundings(heat.shelf_c + sun_gain_c(reading.light_lx or 0.0), tau_s, False, heat.shelf_c)
+    return None
+
+
+def _probed_c(reading: Reading, probe: str) -> float | None:
+    return next((one.temp_c for one in reading.probes if one.probe == probe), None)
+
+
+def followed_all(heat: JarHeat, readings: Iterable[Reading], tau_s: float, probe: str = "") -> JarHeat:
     """Let a jar live through many readings, in order of time."""
     for reading in readings:
-        heat = followed(heat, reading, tau_s, probe, gain_c)
+        heat = followed(heat, reading, tau_s, probe)
     return heat
 
 
