@@ -19,7 +19,7 @@ large one must be confirmed like any other (own choice: 10 °C or 25 %RH)."""
 
 STILL_S = 3600.0
 STILL_BELOW_RH_PCT = 95.0
-"""A sensor that gives the very same temperature and humidity for 60 minutes is stuck, unless the air is near saturation.
+"""A sensor that gives the very same temperature and humidity for 60 minutes is stuck, unless air is near saturation.
 
 The time and the exception are the WMO's (minimum variability), the band is not: theirs, less than 0.1 °C and 1 %RH, is
 made for weather and calls the quiet air of a half-heated house stuck for 27 % of a winter (TRH database, Tampere, every
@@ -70,10 +70,11 @@ class Limits:
 
 
 TEMP_LIMITS = Limits(TEMP_LOW_C, TEMP_HIGH_C, TEMP_HIGH_C, step=2.0)
-"""°C. Range: AM2302 data sheet; 85 °C, which a DS18B20 shows at power-on, is outside. Step: WMO, largest change from sample to sample."""
+"""°C. Range: AM2302 data sheet; 85 °C, which a DS18B20 shows at power-on, is outside. Step: WMO, largest change from
+one sample to the next."""
 
 RH_LIMITS = Limits(0.0, 100.0, RH_MOST_PCT, step=5.0)
-"""%RH. Range: by definition. Step: WMO, largest change from sample to sample."""
+"""%RH. Range: by definition. Step: WMO, likewise."""
 
 LIGHT_MOST_LX = 200_000.0
 """Direct sun is 32,000 to 100,000 lx (illuminance tables); above twice that it is no light. Light has no step check: a
@@ -175,8 +176,8 @@ def judge_sample(state: SensorState, sample: Sample, elapsed_s: float) -> tuple[
     Returns:
         The state for the next sample, and the sample with what became of each value.
 
-    Source: range, step and stillness after WMO, Guidelines on Quality Control Procedures for Data from Automatic Weather
-    Stations; following a true change, and doubled values, are this project's own.
+    Source: range, step and stillness after WMO, Guidelines on Quality Control Procedures for Data from Automatic
+    Weather Stations; following a true change, and doubled values, are this project's own.
     """
     at_s = state.clock_s + elapsed_s
     temp, temp_reason = _judge_value(TEMP_LIMITS, state.temp, sample.temp_c, at_s)

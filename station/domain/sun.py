@@ -17,6 +17,9 @@ HORIZON_DEG = -50 / 60
 CIVIL_DEG = -6.0
 """Elevation at the ends of civil twilight, when there is just light enough to work outdoors (US Naval Observatory)."""
 
+HALF_DAY = 0.51
+"""In days, with a little over for the difference between the sun's day and the clock's."""
+
 PICKING_AFTER_RISE = timedelta(hours=2)
 """How long after sunrise the dew is still on the leaves: common practice says pick early; about two hours."""
 
@@ -136,7 +139,9 @@ def sun_day(place: Place, day: date, zone: tzinfo) -> SunDay:
     Returns:
         The times that belong to the first noon after the day's local midnight. A polar day or night is a value.
 
-    Source: sunrise, sunset and civil twilight as the US Naval Observatory defines them, found by the `ephem` library.
+    Source: sunrise, sunset and civil twilight as the US Naval Observatory defines them, found by the `ephem` library. To
+    a second or two up to 85° of latitude; within half a degree of a pole, where the sun skims the horizon for days, a
+    time may be off by minutes or missing.
     """
     observer = _observer(place, datetime.combine(day, time.min, zone))
     noon = observer.next_transit(ephem.Sun())
@@ -177,16 +182,18 @@ def _observer(place: Place, at: datetime) -> ephem.Observer:
 
 
 def _crossings(observer: ephem.Observer, horizon_deg: float) -> tuple[datetime | None, datetime | None]:
-    """When the sun's centre crosses `horizon_deg` upwards before, and downwards after, the observer's time."""
+    """When the sun's centre crosses `horizon_deg` upwards before, and downwards after, the observer's noon."""
     observer.horizon = radians(horizon_deg)
-    return _crossing(observer.previous_rising), _crossing(observer.next_setting)
+    return _crossing(observer, observer.previous_rising), _crossing(observer, observer.next_setting)
 
 
-def _crossing(find: Callable[..., ephem.Date]) -> datetime | None:
+def _crossing(observer: ephem.Observer, find: Callable[..., ephem.Date]) -> datetime | None:
     try:
-        return _utc(find(ephem.Sun(), use_center=True))
+        found = find(ephem.Sun(), use_center=True)
     except (ephem.AlwaysUpError, ephem.NeverUpError):
         return None
+    # At the edge of a polar night ephem answers with the crossing of the day before or after.
+    return _utc(found) if abs(found - observer.date) < HALF_DAY else None
 
 
 def _course(noon_sun: ephem.Sun, *, crosses: bool) -> SunCourse:
