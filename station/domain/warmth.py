@@ -21,8 +21,8 @@ BRIDGE_S = 2 * 3600.0
 TIME_CONSTANT_S = 3.3 * 3600.0
 """First-order time constant of a full, covered 1 L jar in still air (ISO 6946 films)."""
 SUN_GAIN_C_LX = 0.7 * 0.25 / 7.7 / 83.0
-"""°C above the air per lx of direct sun: a dark jar takes up about 0.7 of the light on its shadow, which is a quarter of
-its wall (Cauchy, for any convex body); the wall passes 7.7 W/m²K to the room (ISO 6946); direct sun carries about
+"""°C above the air per lx of direct sun: a dark jar takes up about 0.7 of the light on its shadow, which is a quarter
+of its wall (Cauchy, for any convex body); the wall passes 7.7 W/m²K to the room (ISO 6946); direct sun carries about
 83 lm/W (Littlefair 1988: 70 to 95)."""
 GAP_SLACK = 1.5
 """A reading that comes later than this many spans after the one before leaves a gap."""
