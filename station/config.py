@@ -127,6 +127,8 @@ class DashboardSettings(Section):
 
     host: str = "127.0.0.1"
     port: int = Field(8420, ge=1, le=65535)
+    allowed_hosts: tuple[str, ...] = ("127.0.0.1", "localhost", "::1")
+    """Names under which the pages may be asked for; any other is refused, so that no foreign page can pose as this."""
 
 
 class Settings(Section):
