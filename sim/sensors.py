@@ -6,7 +6,6 @@ from collections.abc import Callable
 from sim.bounds import Span
 from sim.chance import stream
 from sim.faults import SensorPlan
-from sim.moisture import rh_pct
 from sim.world import World
 from station.domain.readings import Miss, Sample
 
@@ -107,9 +106,8 @@ class ClimateSensor(SimSensor):
 
     def _convert(self, now_s: float) -> Sample:
         faults, shelf = self._faults, self._world.at(now_s)
-        body_c = shelf.temp_c + shelf.sensor_sun_c
-        temp_c = body_c + faults.offset_c + self._random.gauss(0.0, _CLIMATE_NOISE[0])
-        felt_pct = rh_pct(shelf.moisture_gm3, body_c) + self._random.gauss(0.0, _CLIMATE_NOISE[1])
+        temp_c = shelf.sensor_c + faults.offset_c + self._random.gauss(0.0, _CLIMATE_NOISE[0])
+        felt_pct = shelf.sensor_rh_pct + self._random.gauss(0.0, _CLIMATE_NOISE[1])
         felt_pct = faults.gain * felt_pct + faults.offset_pct + faults.drift_pct_per_day * now_s / 86400.0
         return Sample(self.name, round(temp_c, 1), round(min(99.9, max(0.0, felt_pct)), 1))
 
@@ -154,7 +152,7 @@ def sensor_of(plan: SensorPlan, world: World, elapsed_s: Callable[[], float], se
 
 
 def _within(spans_h: tuple[Span, ...], now_s: float) -> bool:
-    return any(since_h * 3600.0 <= now_s < until_h * 3600.0 for since_h, until_h in spans_h)
+    return bool(spans_h) and any(since_h * 3600.0 <= now_s < until_h * 3600.0 for since_h, until_h in spans_h)
 
 
 def _times(value: float | None, factor: float) -> float | None:

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime
 from statistics import NormalDist
 
-from sim.bounds import KEYS, NotNegative, Number, Positive, Share, Span, Temperature
+from sim.bounds import KEYS, NotNegative, Number, Positive, Share, Temperature
 from sim.chance import Wander, stream
 from sim.moisture import moisture_gm3
 
@@ -33,7 +33,7 @@ class Spell:
     """
 
     __pydantic_config__ = KEYS
-    days: Span
+    days: tuple[Number, Number]
     temp_c: Number = 0.0
     cloud_steps: Number = 0.0
 

@@ -38,7 +38,7 @@ class Shelf:
         light_lx: daylight, sun and lamp together.
         direct_sun: whether the sun falls on the shelf.
         beam_wm2: direct sun on it.
-        sensor_sun_c: how much too warm the sun has made a sensor there.
+        sensor_c, sensor_rh_pct: what a sensor there feels: in the sun it is too warm, and the air in it too dry.
         outside: the weather.
         jars: every jar of the scenario, packed or not.
     """
@@ -50,7 +50,8 @@ class Shelf:
     light_lx: float
     direct_sun: bool
     beam_wm2: float
-    sensor_sun_c: float
+    sensor_c: float
+    sensor_rh_pct: float
     outside: Outside
     jars: tuple[JarState, ...]
 
@@ -130,6 +131,7 @@ class World:
         temp_c = air.temp_c + self._by_glass * (outside.temp_c - air.temp_c)
         lit_c = _SENSOR_SUN_C * day.beam_wm2
         self._sensor_sun_c = lit_c + (self._sensor_sun_c - lit_c) * math.exp(-span_s / _SENSOR_LAG_S)
+        sensor_c = temp_c + self._sensor_sun_c
         return Shelf(
             at,
             temp_c,
@@ -138,7 +140,8 @@ class World:
             light_lx,
             day.beam_wm2 > 0.0,
             day.beam_wm2,
-            self._sensor_sun_c,
+            sensor_c,
+            rh_pct(air.moisture_gm3, sensor_c),
             outside,
             tuple(jar.step(self._elapsed_s, span_s, temp_c, day.beam_wm2) for jar in self._jars),
         )
