@@ -1,0 +1,1 @@
+"""The real parts: one adapter each, its driver imported only when it is opened."""
