@@ -62,7 +62,9 @@ class SensorSettings(Section):
     pin: int | None = Field(None, ge=0, le=27)
     channel: int | None = Field(None, ge=0, le=7)
     address: int | None = Field(None, ge=3, le=0x77)
-    serial: str | None = None
+    serial: str | None = Field(None, pattern=r"^28-[0-9a-f]{12}$")
+    capacitor_uf: float = Field(10.0, gt=0, le=1000)
+    resistor_ohm: float = Field(1000.0, ge=100, le=1_000_000)
     spacing_s: float | None = Field(None, ge=0.5, le=60)
 
 
@@ -74,6 +76,7 @@ class SignalSettings(Section):
     blue_pin: int | None = Field(None, ge=0, le=27)
     buzzer_pin: int | None = Field(None, ge=0, le=27)
     button_pin: int | None = Field(None, ge=0, le=27)
+    common_anode: bool = False
 
 
 class LimitSettings(Section):
