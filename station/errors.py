@@ -44,3 +44,7 @@ class SensorError(JarsideError):
 
 class DeliveryError(JarsideError):
     """A message cannot be delivered, and trying again will not help."""
+
+
+class PackError(JarsideError):
+    """A SenML pack breaks RFC 8428, or asks for something this program does not understand."""
