@@ -16,6 +16,8 @@ REMIND_AFTER = timedelta(hours=6)
 LONGEST_PUT_OFF = timedelta(hours=24)
 STRAIN_NOTICE = timedelta(hours=24)
 """A strain alert is raised the day before the evening."""
+STRAIN_CALL = timedelta(hours=1)
+"""On the day itself it calls again this long before the evening."""
 STRAIN_SLACK = timedelta(hours=12)
 """It clears again only if the evening has moved this much beyond the notice."""
 LOUD = frozenset({AlertKind.HOT, AlertKind.SILENT})
@@ -97,8 +99,8 @@ def _jar_cause(outlook: Outlook, strain_open: bool, at: datetime) -> list[Cause]
     notice = STRAIN_NOTICE + (STRAIN_SLACK if strain_open else timedelta())
     if evening_at - at > notice:
         return []
-    eve = evening_at if at >= evening_at else evening_at - timedelta(days=1)
-    return [Cause(AlertKind.STRAIN, outlook.jar_id, at, evening_at.timestamp(), again_after=eve)]
+    call_at = evening_at - STRAIN_CALL
+    return [Cause(AlertKind.STRAIN, outlook.jar_id, at, evening_at.timestamp(), again_after=call_at)]
 
 
 @dataclass(frozen=True, slots=True)

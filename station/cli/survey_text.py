@@ -13,6 +13,7 @@ def spot_json(name: str, spot: Spot) -> dict[str, Any]:
     """Return one spot for programs: hours, temperatures in °C, and the verdict."""
     return {
         "log": name,
+        "covered_h": round(spot.covered_h, 2),
         "measured_h": round(spot.measured_h, 2),
         "good_h": round(spot.good_h, 2),
         "hours": {str(kind): round(hours, 2) for kind, hours in spot.condition_h.items()},
@@ -28,7 +29,7 @@ def survey_text(spots: list[tuple[str, Spot]], unit: TempUnit) -> str:
     names = [name for name, _ in spots]
     rows = [("", names)]
     rows += [
-        ("measured", [f"{spot.measured_h:,.0f} h" for _, spot in spots]),
+        ("measured", [f"{spot.covered_h:,.0f} h" for _, spot in spots]),
         ("coldest", [_temp(spot.least_c, unit) for _, spot in spots]),
         ("mean", [_temp(spot.mean_c, unit) for _, spot in spots]),
         ("warmest", [_temp(spot.most_c, unit) for _, spot in spots]),
@@ -49,7 +50,7 @@ def _temp(temp_c: float | None, unit: TempUnit) -> str:
 
 
 def _hours(hours: float, spot: Spot) -> str:
-    share = f" ({hours / spot.measured_h:.0%})" if spot.measured_h else ""
+    share = f" ({hours / spot.covered_h:.0%})" if spot.covered_h else ""
     return f"{hours:,.1f} h{share}"
 
 

@@ -11,6 +11,7 @@ from station.domain.warmth import Warmth, approach
 
 GOOD_SHARE = 0.8
 POOR_SHARE = 0.1
+SOME_SHARE = 0.01
 ENOUGH_H = 24.0
 
 
@@ -19,6 +20,7 @@ class Spot:
     """What a log says about the place it was taken at; all times in hours.
 
     Args:
+        covered_h: hours in which anything was measured.
         measured_h: hours with a believable temperature.
         good_h: hours of those within the good range.
         condition_h: hours under each raised condition; a condition that never was is left out.
@@ -27,6 +29,7 @@ class Spot:
         least_c, mean_c, most_c: temperatures, None if none was measured.
     """
 
+    covered_h: float
     measured_h: float
     good_h: float
     condition_h: dict[Kind, float]
@@ -37,8 +40,8 @@ class Spot:
     most_c: float | None
 
     def share(self, kind: Kind) -> float:
-        """The share of the measured time under a condition, 0 to 1."""
-        return self.condition_h.get(kind, 0.0) / self.measured_h if self.measured_h else 0.0
+        """The share of the covered time under a condition, 0 to 1."""
+        return self.condition_h.get(kind, 0.0) / self.covered_h if self.covered_h else 0.0
 
 
 @dataclass(slots=True)
@@ -53,6 +56,7 @@ class Survey:
     _shelf: Shelf = field(default_factory=Shelf)
     _hours: dict[Kind, float] = field(default_factory=dict)
     _warmth: Warmth = field(default_factory=Warmth)
+    _covered_h: float = 0.0
     _good_h: float = 0.0
     _sunlit_h: float = 0.0
     _sum_ch: float = 0.0
@@ -64,6 +68,7 @@ class Survey:
         reading = self.judge.marked(self._shelf, reading)
         self._shelf = self.judge.judged(self._shelf, reading)
         hours = reading.span_s / 3600.0
+        self._covered_h += hours if reading.measured else 0.0
         for state in self._shelf.states:
             if state.raised:
                 self._hours[state.kind] = self._hours.get(state.kind, 0.0) + hours
@@ -83,6 +88,7 @@ class Survey:
         """Return what was found so far."""
         measured_h = self._warmth.observed_h
         return Spot(
+            covered_h=self._covered_h,
             measured_h=measured_h,
             good_h=self._good_h,
             condition_h=dict(self._hours),
@@ -114,21 +120,25 @@ _FAULTS = {
 def spot_verdict(spot: Spot) -> str:
     """Say in one sentence whether this is a good place for jars.
 
-    The worst fault is the one that holds for the largest share of the time; sun and damp count from any share that
-    raised them at all for more than one hour in a hundred.
+    The worst fault is the one that holds for the largest share of the time; brightness only counts where nothing worse
+    does, since a cloth mends it.
     """
-    if spot.measured_h < ENOUGH_H:
-        return f"Not enough to judge by: {spot.measured_h:.0f} hours measured, at least {ENOUGH_H:.0f} are needed."
-    shares = {kind: spot.share(kind) for kind in _FAULTS}
-    worst = max(shares, key=lambda kind: shares[kind])
+    if spot.covered_h < ENOUGH_H:
+        return f"Not enough to judge by: {spot.covered_h:.0f} hours measured, at least {ENOUGH_H:.0f} are needed."
+    worst = max(_FAULTS, key=lambda kind: (kind is not Kind.BRIGHT and spot.share(kind) > SOME_SHARE, spot.share(kind)))
+    share = spot.share(worst)
+    if share > SOME_SHARE:
+        fault, remedy = _FAULTS[worst]
+        judged = "Not a good spot:" if share > POOR_SHARE else "A fair spot, but"
+        return f"{judged} {fault} for {share:.0%} of the time; {remedy}."
+    return _in_range(spot)
+
+
+def _in_range(spot: Spot) -> str:
+    if spot.mean_c is None:
+        return "No temperature was measured; nothing else speaks against this spot."
     good = spot.good_h / spot.measured_h
-    if shares[worst] > POOR_SHARE:
-        fault, remedy = _FAULTS[worst]
-        return f"Not a good spot: {fault} for {shares[worst]:.0%} of the time; {remedy}."
-    if shares[worst] > 0.01:
-        fault, remedy = _FAULTS[worst]
-        return f"A fair spot, but {fault} for {shares[worst]:.0%} of the time; {remedy}."
     if good >= GOOD_SHARE:
         return f"A good spot: in the good range for {good:.0%} of the time."
-    side = "cool" if (spot.mean_c or 0.0) < GOOD_LOW_C else "warm" if (spot.mean_c or 0.0) > GOOD_HIGH_C else "uneven"
+    side = "cool" if spot.mean_c < GOOD_LOW_C else "warm" if spot.mean_c > GOOD_HIGH_C else "uneven"
     return f"A fair spot, a little {side}: in the good range for {good:.0%} of the time."
