@@ -24,8 +24,7 @@ def connect(
     Raises:
         StoreError: the folder is missing or the file cannot be opened.
     """
-    if not path.parent.is_dir():
-        raise StoreError(f"the data folder {path.parent} does not exist", f"Create it: mkdir -p {path.parent}")
+    check_folder(path.parent)
     with plainly(path):
         # Web frameworks open, use and close a connection in different threads, one after the other.
         return sqlite3.connect(
@@ -36,6 +35,14 @@ def connect(
             check_same_thread=False,
             factory=factory,
         )
+
+
+def check_folder(folder: Path) -> None:
+    """Raise a StoreError if the data folder is not there, or is something else."""
+    if not folder.exists():
+        raise StoreError(f"the data folder {folder} does not exist", f"Create it: mkdir -p {folder}")
+    if not folder.is_dir():
+        raise StoreError(f"the data folder {folder} is not a folder", "Name another with --data.")
 
 
 @contextmanager

@@ -50,6 +50,21 @@ def identify(connection: sqlite3.Connection, path: Path, kind: FileKind) -> int:
     return int(number)
 
 
+def up_to_date(connection: sqlite3.Connection, path: Path, kind: FileKind) -> bool:
+    """Return whether a file that is only read has the present form; False for a new, empty one.
+
+    Raises:
+        StoreError: as for `identify`, or the file is from an older version that has not been brought up to date.
+    """
+    number = identify(connection, path, kind)
+    if 0 < number < len(kind.steps):
+        raise StoreError(
+            f"{path} is a {kind.name} of format {number}; this version reads format {len(kind.steps)}",
+            "Restart jarside watch: it brings the file up to date.",
+        )
+    return number > 0
+
+
 def migrate(connection: sqlite3.Connection, path: Path, kind: FileKind) -> None:
     """Bring a file up to date, one transaction a migration.
 

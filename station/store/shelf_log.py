@@ -27,7 +27,7 @@ from station.store.state_rows import (
     alert_of,
     light_of,
     message_of,
-    outlook_of,
+    outlooks_of,
     row_of_alert,
     row_of_light,
     row_of_message,
@@ -97,7 +97,7 @@ class ShelfLog:
             conditions=tuple(state_of(row) for row in states if row[0] != LIGHT),
             light=next((light_of(row) for row in states if row[0] == LIGHT), None),
             alerts=tuple(map(alert_of, alerts)),
-            outlooks=tuple(outlook_of(body) for (body,) in outlooks),
+            outlooks=outlooks_of(outlooks),
             untrusted_boot_id=boot_id,
             untrusted_boot_at=boot_at,
         )

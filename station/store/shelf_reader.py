@@ -1,11 +1,12 @@
-"""The shelf log as everybody else reads it: each question opens the file, fetches everything and closes it again."""
+"""The shelf log as everybody else reads it: each question fetches everything at once and leaves nothing open."""
 
 import sqlite3
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
+from types import TracebackType
+from typing import Any, Self
 
 from station.domain.alert import Alert
 from station.domain.conditions import State
@@ -13,9 +14,9 @@ from station.domain.outlook import Outlook
 from station.domain.readings import Reading
 from station.store import rollups
 from station.store.connection import connect, plainly
-from station.store.migrations import SHELF_LOG, identify
+from station.store.migrations import SHELF_LOG, up_to_date
 from station.store.reading_rows import SELECT, paged, readings_of
-from station.store.state_rows import ALERTS, LIGHT, alert_of, outlook_of, state_of
+from station.store.state_rows import ALERTS, LIGHT, alert_of, outlooks_of, state_of
 from station.store.summaries import Bucket, HourSummary, Spread
 from station.store.times import HOUR_MS, at_ms, ms_of, us_of
 
@@ -24,7 +25,9 @@ RAW_SPAN = timedelta(days=10)
 
 
 class ShelfReader:
-    """Questions to the shelf log. A file that is not there yet gives empty answers.
+    """Questions to the shelf log. A file that is not there yet, or still empty, gives empty answers.
+
+    Each question opens the file anew; inside `with reader:` one connection answers them all, for a busy page.
 
     Args:
         path: `shelf.db` in the data folder.
@@ -35,6 +38,17 @@ class ShelfReader:
 
     def __init__(self, path: Path) -> None:
         self._path = path
+        self._kept: sqlite3.Connection | None = None
+
+    def __enter__(self) -> Self:
+        if self.exists:
+            self._kept = connect(self._path, mode="ro")
+        return self
+
+    def __exit__(self, kind: type[BaseException] | None, error: BaseException | None, tb: TracebackType | None) -> None:
+        if self._kept is not None:
+            self._kept.close()
+            self._kept = None
 
     @property
     def exists(self) -> bool:
@@ -48,7 +62,7 @@ class ShelfReader:
 
     def readings(self, since_at: datetime, until_at: datetime | None = None) -> Iterator[Reading]:
         """Readings by their dated time, in order, both ends included."""
-        if self.exists:
+        with suppress(_NothingYetError):
             yield from paged(self._opened, since_at, until_at)
 
     def hours(self, since_at: datetime, until_at: datetime) -> tuple[HourSummary, ...]:
@@ -99,12 +113,12 @@ class ShelfReader:
 
     def outlooks(self) -> tuple[Outlook, ...]:
         """What the station thinks of each jar, by id."""
-        return tuple(outlook_of(body) for (body,) in self._ask("SELECT body FROM outlooks ORDER BY jar_id"))
+        return outlooks_of(self._ask("SELECT body FROM outlooks ORDER BY jar_id"))
 
     def outlook(self, jar_id: str) -> Outlook | None:
         """What the station thinks of one jar; None before its first minute."""
-        rows = self._ask("SELECT body FROM outlooks WHERE jar_id = ?", (jar_id,))
-        return outlook_of(rows[0][0]) if rows else None
+        found = outlooks_of(self._ask("SELECT body FROM outlooks WHERE jar_id = ?", (jar_id,)))
+        return found[0] if found else None
 
     def first_at(self) -> datetime | None:
         """The dated time of the earliest reading."""
@@ -117,26 +131,32 @@ class ShelfReader:
         return int(rows[0][0]) if rows else 0
 
     def _ask(self, sql: str, values: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
-        if not self.exists:
-            return []
-        with self._opened() as connection:
+        with suppress(_NothingYetError), self._opened() as connection:
             return connection.execute(sql, values).fetchall()
+        return []
 
     def _ask_readings(self, sql: str) -> list[Reading]:
-        if not self.exists:
-            return []
-        with self._opened() as connection:
+        with suppress(_NothingYetError), self._opened() as connection:
             return readings_of(connection, connection.execute(sql).fetchall())
+        return []
 
     @contextmanager
     def _opened(self) -> Iterator[sqlite3.Connection]:
-        connection = connect(self._path, mode="ro")
+        if not self.exists:
+            raise _NothingYetError
+        connection = self._kept or connect(self._path, mode="ro")
         try:
-            identify(connection, self._path, SHELF_LOG)
+            if not up_to_date(connection, self._path, SHELF_LOG):
+                raise _NothingYetError
             with plainly(self._path):
                 yield connection
         finally:
-            connection.close()
+            if connection is not self._kept:
+                connection.close()
+
+
+class _NothingYetError(Exception):
+    """The station has not written anything so far."""
 
 
 def _spread(weight: int | None, total: int, low: int, high: int) -> Spread | None:

@@ -1,9 +1,10 @@
 """Condition states, the light's mean, alerts, outlooks and messages as rows."""
 
 import struct
+from collections.abc import Iterable
 from typing import Any
 
-from pydantic import TypeAdapter
+from pydantic import TypeAdapter, ValidationError
 
 from station.domain.alert import Alert, AlertKind
 from station.domain.conditions import Kind, SlidingMean, State
@@ -99,9 +100,19 @@ def row_of_outlook(outlook: Outlook) -> tuple[str, str]:
     return outlook.jar_id, _OUTLOOK.dump_json(outlook).decode()
 
 
-def outlook_of(body: str) -> Outlook:
-    """Return the outlook a row's body holds."""
-    return _OUTLOOK.validate_json(body)
+def outlooks_of(rows: Iterable[tuple[str]]) -> tuple[Outlook, ...]:
+    """Return the outlooks that rows of one body each hold.
+
+    An outlook that an earlier version wrote in another form is left out: the station counts it again from the readings.
+    """
+    return tuple(outlook for (body,) in rows if (outlook := _outlook_of(body)) is not None)
+
+
+def _outlook_of(body: str) -> Outlook | None:
+    try:
+        return _OUTLOOK.validate_json(body)
+    except ValidationError:
+        return None
 
 
 def row_of_message(message: Message) -> tuple[Any, ...]:

@@ -6,6 +6,7 @@ from pathlib import Path
 from typing import IO
 
 from station.errors import StoreError
+from station.store.connection import check_folder
 
 
 def locked(path: Path) -> IO[str]:
@@ -14,8 +15,7 @@ def locked(path: Path) -> IO[str]:
     Raises:
         StoreError: another program is, or the folder is missing or cannot be written.
     """
-    if not path.parent.is_dir():
-        raise StoreError(f"the data folder {path.parent} does not exist", f"Create it: mkdir -p {path.parent}")
+    check_folder(path.parent)
     name = path.with_name(path.name + "-writer")
     try:
         lock = name.open("a+", encoding="ascii")
