@@ -1,0 +1,195 @@
+"""Rounds: feedings that come again, such as a leaf spray every 7 to 10 days in the morning."""
+
+import enum
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import date, datetime, timedelta, tzinfo
+from typing import Literal, TypeAlias
+
+from station.domain.feeding import Fed, Method
+from station.errors import NotebookError
+
+LEAST_DAYS = 7
+MOST_DAYS = 10
+"""Leaf spray every 7 to 10 days: common practice."""
+
+
+@dataclass(frozen=True, slots=True)
+class RoundSet:
+    """A round was set up, or changed: the latest counts.
+
+    Args:
+        round_id: the round.
+        at: aware UTC.
+        method: how it is given.
+        place: where, or to which plants.
+        least_days, most_days: days from one feeding to the next, least above 0.
+        parts: parts of water to one of juice.
+        water_ml: water each time, mL; None when it differs.
+        first_on: local day of the first feeding; None for the day it was set.
+        note: free text.
+    """
+
+    round_id: str
+    at: datetime
+    method: Method
+    place: str = ""
+    least_days: int = LEAST_DAYS
+    most_days: int = MOST_DAYS
+    parts: float = 500.0
+    water_ml: float | None = None
+    first_on: date | None = None
+    note: str = ""
+    kind: Literal["set"] = "set"
+
+
+@dataclass(frozen=True, slots=True)
+class Skipped:
+    """A feeding of the round was left out, because of rain or for another reason."""
+
+    round_id: str
+    at: datetime
+    reason: str = ""
+    kind: Literal["skipped"] = "skipped"
+
+
+@dataclass(frozen=True, slots=True)
+class Stopped:
+    """The round is over."""
+
+    round_id: str
+    at: datetime
+    reason: str = ""
+    kind: Literal["stopped"] = "stopped"
+
+
+RoundEntry: TypeAlias = RoundSet | Skipped | Stopped
+"""One line of the notebook about a round."""
+
+_ORDER = {"set": 0, "skipped": 1, "stopped": 2}
+
+
+@dataclass(frozen=True, slots=True)
+class Round:
+    """A round as its entries and feedings tell it.
+
+    Args:
+        rule: what was set last.
+        done_at, skipped_at: times of feedings done and left out, in order.
+        stopped_at: when it ended, or None.
+    """
+
+    id: str
+    rule: RoundSet
+    done_at: tuple[datetime, ...] = ()
+    skipped_at: tuple[datetime, ...] = ()
+    stopped_at: datetime | None = None
+
+    @property
+    def last_at(self) -> datetime | None:
+        """The last feeding that was done or left out, or None."""
+        return max((*self.done_at, *self.skipped_at), default=None)
+
+
+def round_from(entries: Iterable[RoundEntry], feedings: Iterable[Fed] = ()) -> Round:
+    """Return the round that its entries and feedings tell; their order does not matter.
+
+    Raises:
+        NotebookError: it was never set up.
+    """
+    ordered = sorted(entries, key=lambda one: (one.at, _ORDER[one.kind], repr(one)))
+    rules = [one for one in ordered if isinstance(one, RoundSet)]
+    if not rules:
+        raise NotebookError(f"round {ordered[0].round_id} was never set up", "Set it up first: jarside feed round.")
+    found = Round(rules[0].round_id, rules[-1])
+    for entry in ordered:
+        found = _told(found, entry)
+    done = sorted(fed.at for fed in feedings if fed.round_id == found.id)
+    return replace(found, done_at=tuple(done))
+
+
+def _told(found: Round, entry: RoundEntry) -> Round:
+    match entry:
+        case RoundSet():
+            return replace(found, stopped_at=None)  # setting it again starts it again
+        case Skipped():
+            return replace(found, skipped_at=(*found.skipped_at, entry.at))
+        case Stopped():
+            return replace(found, stopped_at=entry.at)
+
+
+def check_round_entry(found: Round | None, entry: RoundEntry) -> None:
+    """Refuse an entry that does not fit the round; None for a round that is not there yet.
+
+    Raises:
+        NotebookError: days that cannot be, or a round that is not there or has stopped.
+    """
+    if isinstance(entry, RoundSet):
+        if not 0 < entry.least_days <= entry.most_days <= 366:
+            raise NotebookError(
+                f"a round every {entry.least_days} to {entry.most_days} days", "Give days such as 7-10, at most 366."
+            )
+        return
+    if found is None or found.stopped_at is not None:
+        raise NotebookError(f"round {entry.round_id} is not running", "See them all: jarside feed due.")
+
+
+class Standing(enum.StrEnum):
+    """How a round stands on a day."""
+
+    WAITING = "waiting"
+    DUE = "due"
+    LATE = "late"
+    STOPPED = "stopped"
+
+
+@dataclass(frozen=True, slots=True)
+class Due:
+    """When the next feeding of a round is due, as local days."""
+
+    round_id: str
+    standing: Standing
+    from_on: date
+    until_on: date
+
+
+def due(found: Round, today: date, zone: tzinfo) -> Due:
+    """Return when the next feeding of a round is due.
+
+    Args:
+        found: the round.
+        today: the local day.
+        zone: in which days are counted.
+    """
+    rule = found.rule
+    if found.last_at is None:
+        from_on = rule.first_on or rule.at.astimezone(zone).date()
+        until_on = from_on + timedelta(days=rule.most_days - rule.least_days)
+    else:
+        last_on = found.last_at.astimezone(zone).date()
+        from_on, until_on = last_on + timedelta(days=rule.least_days), last_on + timedelta(days=rule.most_days)
+    return Due(found.id, _standing(found, today, from_on, until_on), from_on, until_on)
+
+
+def _standing(found: Round, today: date, from_on: date, until_on: date) -> Standing:
+    if found.stopped_at is not None:
+        return Standing.STOPPED
+    if today < from_on:
+        return Standing.WAITING
+    return Standing.DUE if today <= until_on else Standing.LATE
+
+
+def due_text(one: Due, found: Round) -> str:
+    """Say when a round is due: "leaf spray, beans: due 14 May to 17 May, in the morning"."""
+    what = ", ".join(part for part in (found.rule.method.value, found.rule.place) if part)
+    span = f"{one.from_on.day} {one.from_on:%b} to {one.until_on.day} {one.until_on:%b}"
+    morning = ", in the morning" if found.rule.method is Method.LEAF_SPRAY else ""
+    match one.standing:
+        case Standing.STOPPED:
+            return f"{what}: stopped"
+        case Standing.WAITING:
+            return f"{what}: next {span}{morning}"
+        case Standing.DUE:
+            return f"{what}: due now, {span}{morning}"
+        case Standing.LATE:
+            return f"{what}: late, was due {span}; do it{' in the morning' if morning else ' next'}"

@@ -1,0 +1,227 @@
+"""A trial: seeds soaked in diluted juice against plain ones, counted from day to day."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
+from datetime import datetime
+from typing import Literal, TypeAlias
+
+from station.domain.shares import Dish
+from station.errors import NotebookError
+
+SOWN_MOST = 100_000
+
+
+@dataclass(frozen=True, slots=True)
+class Arm:
+    """One way of treating the seeds; `dishes` holds how many were sown in each dish."""
+
+    name: str
+    dishes: tuple[int, ...]
+
+    @property
+    def sown(self) -> int:
+        """Seeds in all dishes together."""
+        return sum(self.dishes)
+
+
+@dataclass(frozen=True, slots=True)
+class Sown:
+    """A trial was sown.
+
+    Args:
+        trial_id: the trial.
+        at: aware UTC.
+        seeds: what was sown.
+        arms: two or more.
+        control: the arm the others are compared with.
+        bottle_id: the juice used, or "".
+        treatment: how the soaked seeds were treated, free text.
+        note: free text.
+    """
+
+    trial_id: str
+    at: datetime
+    seeds: str
+    arms: tuple[Arm, ...]
+    control: str
+    bottle_id: str = ""
+    treatment: str = ""
+    note: str = ""
+    kind: Literal["sown"] = "sown"
+
+
+@dataclass(frozen=True, slots=True)
+class Counted:
+    """How many seeds of one dish had germinated by then, all told; `dish` counts from 1."""
+
+    trial_id: str
+    at: datetime
+    arm: str
+    germinated: int
+    dish: int = 1
+    kind: Literal["counted"] = "counted"
+
+
+@dataclass(frozen=True, slots=True)
+class Ended:
+    """No more counts are to come."""
+
+    trial_id: str
+    at: datetime
+    note: str = ""
+    kind: Literal["ended"] = "ended"
+
+
+TrialEntry: TypeAlias = Sown | Counted | Ended
+"""One line of the notebook about a trial."""
+
+_ORDER = {"sown": 0, "counted": 1, "ended": 2}
+CONTROL_NAMES = ("plain", "water", "control")
+
+
+@dataclass(frozen=True, slots=True)
+class Trial:
+    """A trial as the notebook's entries tell it; counts in order of time."""
+
+    id: str
+    sown_at: datetime
+    seeds: str
+    arms: tuple[Arm, ...]
+    control: str
+    bottle_id: str = ""
+    treatment: str = ""
+    note: str = ""
+    counts: tuple[Counted, ...] = ()
+    ended_at: datetime | None = None
+    end_note: str = ""
+
+    def arm(self, name: str) -> Arm:
+        """Return the arm of that name.
+
+        Raises:
+            NotebookError: there is none.
+        """
+        wanted = name.strip().casefold()
+        found = [one for one in self.arms if one.name.casefold().startswith(wanted)] if wanted else []
+        exact = next((one for one in found if one.name.casefold() == wanted), None)
+        if exact is None and len(found) != 1:
+            names = ", ".join(one.name for one in self.arms)
+            raise NotebookError(f"trial {self.id} has no one arm {name!r}", f"Its arms are {names}.")
+        return exact or found[0]
+
+    def dishes(self, arm: Arm) -> tuple[Dish, ...]:
+        """Return the latest count of every dish of an arm; a dish never counted has 0."""
+        return tuple(Dish(self._latest(arm.name, no), sown) for no, sown in enumerate(arm.dishes, start=1))
+
+    def counts_of(self, arm: str, dish: int) -> tuple[Counted, ...]:
+        """Return the counts of one dish in order of time."""
+        return tuple(one for one in self.counts if one.arm == arm and one.dish == dish)
+
+    def _latest(self, arm: str, dish: int) -> int:
+        counts = self.counts_of(arm, dish)
+        return counts[-1].germinated if counts else 0
+
+
+def sown_trial(sown: Sown) -> Sown:
+    """Return the sowing unchanged if a trial can be made of it.
+
+    Raises:
+        NotebookError: fewer than two arms, two of one name, no or too many seeds, or no such control.
+    """
+    names = [arm.name.casefold() for arm in sown.arms]
+    if len(names) < 2 or len(set(names)) < len(names) or not all(name.strip() for name in names):
+        raise NotebookError(
+            f"a trial with the arms {', '.join(names) or '(none)'}", "Give two or more arms with names that differ."
+        )
+    for arm in sown.arms:
+        if not arm.dishes or min(arm.dishes) < 1:
+            raise NotebookError(f"arm {arm.name}: {arm.sown} seeds sown", "Sow at least one seed in every dish.")
+        if arm.sown > SOWN_MOST:
+            raise NotebookError(f"arm {arm.name}: {arm.sown} seeds sown", f"Sow at most {SOWN_MOST:,}.")
+    if sown.control.casefold() not in names:
+        raise NotebookError(f"there is no arm {sown.control} to compare with", f"The arms are {', '.join(names)}.")
+    return sown
+
+
+def control_among(arms: Iterable[Arm]) -> str:
+    """Return the arm that others are compared with: the one named plain, water or control, else the last."""
+    names = [arm.name for arm in arms]
+    return next((name for name in names if name.casefold() in CONTROL_NAMES), names[-1] if names else "")
+
+
+def trial_from(entries: Iterable[TrialEntry]) -> Trial:
+    """Return the trial that its entries tell; their order does not matter.
+
+    Raises:
+        NotebookError: it was never sown, or sown twice.
+    """
+    first, *rest = sorted(entries, key=_place)
+    if not isinstance(first, Sown):
+        raise NotebookError(f"trial {first.trial_id} was never sown", "Record it first: jarside trial sow.")
+    trial = Trial(
+        first.trial_id,
+        first.at,
+        first.seeds,
+        first.arms,
+        first.control,
+        first.bottle_id,
+        first.treatment,
+        first.note,
+    )
+    for entry in rest:
+        trial = _told(trial, entry)
+    return trial
+
+
+def _place(entry: TrialEntry) -> tuple[bool, datetime, int, str]:
+    """Where an entry belongs: the sowing first, then by time; its text decides between two alike at one time."""
+    return _ORDER[entry.kind] > 0, entry.at, _ORDER[entry.kind], repr(entry)
+
+
+def _told(trial: Trial, entry: TrialEntry) -> Trial:
+    match entry:
+        case Counted():
+            return replace(trial, counts=(*trial.counts, entry))
+        case Ended():
+            return replace(trial, ended_at=entry.at, end_note=entry.note)
+        case Sown():
+            raise NotebookError(f"trial {trial.id} was sown twice", "Give the second trial a name of its own.")
+
+
+def check_trial_entry(trial: Trial, entry: TrialEntry) -> None:
+    """Refuse an entry that does not fit the trial.
+
+    Raises:
+        NotebookError: before the sowing, after the end, of an unknown dish, more than were sown, or a count that falls.
+    """
+    if entry.at < trial.sown_at:
+        raise NotebookError(
+            f"trial {trial.id} cannot be {entry.kind} at {entry.at.isoformat(timespec='minutes')}: "
+            f"it was sown at {trial.sown_at.isoformat(timespec='minutes')}",
+            "Check the time.",
+        )
+    if trial.ended_at is not None:
+        raise NotebookError(f"trial {trial.id} has ended", f"See what came of it: jarside trial show {trial.id}.")
+    if isinstance(entry, Counted):
+        _check_count(trial, entry)
+
+
+def _check_count(trial: Trial, count: Counted) -> None:
+    arm = trial.arm(count.arm)
+    if not 1 <= count.dish <= len(arm.dishes):
+        raise NotebookError(f"arm {arm.name} has no dish {count.dish}", f"It has {len(arm.dishes)}.")
+    sown = arm.dishes[count.dish - 1]
+    if not 0 <= count.germinated <= sown:
+        raise NotebookError(
+            f"{count.germinated} germinated in arm {arm.name}, dish {count.dish}, where {sown} were sown",
+            f"Count all that have germinated so far, 0 to {sown}.",
+        )
+    for other in trial.counts_of(arm.name, count.dish):
+        falls = other.germinated > count.germinated if other.at <= count.at else other.germinated < count.germinated
+        if falls:
+            raise NotebookError(
+                f"arm {arm.name}, dish {count.dish}: {count.germinated} germinated at "
+                f"{count.at.isoformat(timespec='minutes')}, but {other.germinated} at "
+                f"{other.at.isoformat(timespec='minutes')}",
+                "Count all that have germinated so far, also those taken out.",
+            )

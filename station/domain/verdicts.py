@@ -1,0 +1,111 @@
+"""What a trial shows, said so that it claims no more than the counts can bear."""
+
+import enum
+
+from station.domain.germination import ArmResult, Comparison, TrialResult
+from station.domain.power import ALPHA
+from station.domain.shares import Span
+from station.domain.trials import Trial
+
+
+class Finding(enum.StrEnum):
+    """What one comparison allows to say."""
+
+    BETTER = "more germinated"
+    WORSE = "fewer germinated"
+    OPEN = "cannot tell"
+
+
+def finding(comparison: Comparison) -> Finding:
+    """Return what a comparison allows to say: a difference only when both range and test agree on one."""
+    span = comparison.difference
+    if comparison.adjusted is not None and comparison.adjusted > ALPHA:
+        return Finding.OPEN
+    if span.low > 0.0:
+        return Finding.BETTER
+    return Finding.WORSE if span.high < 0.0 else Finding.OPEN
+
+
+def share_text(result: ArmResult) -> str:
+    """Return "soaked 18 of 20 (90 %, range 70 to 97 %)"."""
+    share = result.share
+    return (
+        f"{result.name} {result.germinated} of {result.sown} "
+        f"({_pct(share.value)} %, range {_pct(share.low)} to {_pct(share.high)} %)"
+    )
+
+
+def _pct(share: float) -> str:
+    return f"{share * 100:.0f}"
+
+
+def verdict_sentences(trial: Trial, result: TrialResult) -> tuple[str, ...]:
+    """Say in plain words what a trial shows so far, and what it cannot show.
+
+    Args:
+        trial: the trial.
+        result: what its counts come to.
+    """
+    if not trial.counts:
+        return ("Nothing has been counted yet.",)
+    shares = "; ".join(share_text(arm) for arm in result.arms) + "."
+    said = [_compared_text(one) for one in result.comparisons]
+    notes = (_times_text(result), _needed_text(result), _dishes_text(result), _open_text(trial))
+    return (shares[0].upper() + shares[1:], *said, *(note for note in notes if note))
+
+
+def _compared_text(one: Comparison) -> str:
+    span = one.difference
+    gap = f"{abs(span.value) * 100:.0f} points (range {_points(span)})"
+    found = finding(one)
+    if found is Finding.OPEN:
+        return (
+            f"Whether {one.arm} differs from {one.control} cannot be told from these counts: the difference of {gap} "
+            f"may be chance{_chance_text(one)}. That is not proof that there is none."
+        )
+    return (
+        f"{found.value.capitalize()} in {one.arm} than in {one.control}, by {gap}{_chance_text(one)}. "
+        "One trial is a hint: repeat it."
+    )
+
+
+def _points(span: Span) -> str:
+    return f"{span.low * 100:+.0f} to {span.high * 100:+.0f}".replace("-", "−")
+
+
+def _chance_text(one: Comparison) -> str:
+    if one.adjusted is None:
+        return ""
+    if one.adjusted < 0.001:
+        return "; chance alone would make one as large less than 1 time in 1,000"
+    times = one.adjusted * 100.0
+    return f"; chance alone would make one as large about {times:{'.0f' if times >= 10.0 else '.2g'}} times in 100"
+
+
+def _times_text(result: TrialResult) -> str:
+    times = [f"{arm.name} {arm.mean_days:.1f}" for arm in result.arms if arm.mean_days is not None]
+    return f"Mean days to germination: {', '.join(times)}, no finer than the days between counts." if times else ""
+
+
+def _needed_text(result: TrialResult) -> str:
+    if all(arm.sown >= result.needed for arm in result.arms):
+        return ""
+    return f"To see a difference of 20 points four times in five, sow about {result.needed} seeds in each arm."
+
+
+def _dishes_text(result: TrialResult) -> str:
+    if result.design_effect is None:
+        return (
+            "Each arm stood in one dish: a difference may come from the dish (place, warmth, water) and not from the "
+            "juice. Use several dishes an arm and mix their places."
+        )
+    if result.design_effect > 1.5:
+        return (
+            f"Dishes of the same arm differ {result.design_effect:.1f} times as much as single seeds would: seeds in "
+            "one dish are not independent, and the ranges are widened for it."
+        )
+    return ""
+
+
+def _open_text(trial: Trial) -> str:
+    return "" if trial.ended_at is not None else "Counting goes on: judge at the end, not at the first good look."

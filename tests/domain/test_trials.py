@@ -1,0 +1,212 @@
+"""Trials: records, results, and what may be said of them."""
+
+from datetime import timedelta
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from station.domain.germination import mean_days_to_germination, trial_result
+from station.domain.power import seeds_needed, seeds_to_see
+from station.domain.shares import Dish, design_effect, wilson
+from station.domain.trials import (
+    Arm,
+    Counted,
+    Ended,
+    Sown,
+    check_trial_entry,
+    control_among,
+    sown_trial,
+    trial_from,
+)
+from station.domain.verdicts import Finding, finding, verdict_sentences
+from station.errors import NotebookError
+from tests.builders import START
+
+
+def sown(soaked=(20,), plain=(20,), **changes):
+    arms = (Arm("soaked", tuple(soaked)), Arm("plain", tuple(plain)))
+    return Sown("beans-1", START, "runner beans", arms, "plain", **changes)
+
+
+def counted(arm, germinated, days=7.0, dish=1):
+    return Counted("beans-1", START + timedelta(days=days), arm, germinated, dish)
+
+
+def a_trial(*counts, **changes):
+    return trial_from((sown(**changes), *counts))
+
+
+def said(trial):
+    return " ".join(verdict_sentences(trial, trial_result(trial)))
+
+
+def test_the_latest_count_is_what_germinated():
+    result = trial_result(a_trial(counted("soaked", 5, 3), counted("soaked", 18, 7), counted("plain", 14, 7)))
+    soaked, plain = result.arms
+    assert (soaked.germinated, plain.germinated) == (18, 14)
+    # Wilson 18 of 20: 0.6990 to 0.9721.
+    assert (soaked.share.low, soaked.share.high) == pytest.approx((0.6990, 0.9721), abs=5e-5)
+
+
+def test_mean_time_weighs_the_seeds_of_each_day():
+    # Ellis & Roberts 1981, Σ n·t / Σ n: 5 on day 3, 10 on day 5, 5 on day 8.
+    assert mean_days_to_germination(((3, 5), (5, 15), (8, 20))) == pytest.approx((5 * 3 + 10 * 5 + 5 * 8) / 20)
+    assert mean_days_to_germination(((3, 0),)) is None
+    assert mean_days_to_germination(()) is None
+
+
+def test_mean_time_is_taken_over_all_dishes():
+    trial = a_trial(counted("soaked", 10, 3, 1), counted("soaked", 5, 6, 2), soaked=(10, 10))
+    assert trial_result(trial).arms[0].mean_days == pytest.approx(4.0)
+    assert trial_result(trial).arms[1].mean_days is None
+
+
+def test_a_small_difference_of_few_seeds_is_left_open():
+    trial = a_trial(counted("soaked", 18), counted("plain", 14))
+    text = said(trial)
+    assert "cannot be told" in text
+    assert "not proof that there is none" in text
+    assert f"about {seeds_to_see(14 / 20)} seeds" in text
+    assert "one dish" in text
+
+
+@pytest.mark.parametrize(
+    ("soaked", "plain", "found"), [(58, 30, Finding.BETTER), (30, 58, Finding.WORSE), (31, 30, Finding.OPEN)]
+)
+def test_a_large_difference_of_many_seeds_is_a_hint(soaked, plain, found):
+    trial = a_trial(counted("soaked", soaked), counted("plain", plain), soaked=(60,), plain=(60,))
+    (comparison,) = trial_result(trial).comparisons
+    assert finding(comparison) is found
+    assert ("hint: repeat it" in said(trial)) == (found is not Finding.OPEN)
+
+
+def test_nothing_is_said_before_anything_is_counted():
+    assert said(a_trial()) == "Nothing has been counted yet."
+
+
+def test_it_is_not_over_before_the_end():
+    going, over = (
+        a_trial(counted("soaked", 3)),
+        a_trial(counted("soaked", 3), Ended("beans-1", START + timedelta(days=9))),
+    )
+    assert "Counting goes on" in said(going)
+    assert "Counting goes on" not in said(over)
+
+
+def test_dishes_that_differ_much_widen_the_range():
+    spread = a_trial(counted("soaked", 20, dish=1), counted("soaked", 8, dish=2), soaked=(20, 20), plain=(20, 20))
+    even = a_trial(counted("soaked", 14, dish=1), counted("soaked", 14, dish=2), soaked=(20, 20), plain=(20, 20))
+    wide, narrow = trial_result(spread).arms[0].share, trial_result(even).arms[0].share
+    assert wide.value == pytest.approx(narrow.value)
+    assert wide.high - wide.low > narrow.high - narrow.low
+    assert "not independent" in said(spread)
+    assert "not independent" not in said(even)
+    assert "one dish" not in said(even)
+
+
+def test_one_dish_an_arm_says_nothing_about_dishes():
+    assert design_effect(((Dish(3, 10),), (Dish(4, 10),))) is None
+    assert design_effect(((Dish(5, 10), Dish(5, 10)),)) == 1.0
+    assert design_effect(((Dish(10, 10), Dish(10, 10)),)) == 1.0
+
+
+def test_several_arms_are_each_compared_with_the_plain_one():
+    arms = (Arm("1:500", (60,)), Arm("1:1000", (60,)), Arm("plain", (60,)))
+    trial = trial_from(
+        (
+            Sown("beans-1", START, "beans", arms, control_among(arms)),
+            counted("1:500", 50),
+            counted("1:1000", 44),
+            counted("plain", 36),
+        )
+    )
+    first, second = trial_result(trial).comparisons
+    assert (first.arm, second.arm) == ("1:500", "1:1000")
+    # Holm 1979: the smaller probability counts twice, the larger once but no less than the smaller.
+    assert first.adjusted == pytest.approx(first.boschloo * 2)
+    assert second.adjusted == pytest.approx(max(second.boschloo, first.boschloo * 2))
+
+
+def test_thousands_of_seeds_go_by_their_ranges():
+    trial = a_trial(counted("soaked", 900), counted("plain", 700), soaked=(1000,), plain=(1000,))
+    (comparison,) = trial_result(trial).comparisons
+    assert comparison.fisher is None
+    assert finding(comparison) is Finding.BETTER
+    assert "chance alone" not in said(trial)
+
+
+@pytest.mark.parametrize(
+    ("arms", "control"),
+    [
+        ((), ""),
+        ((Arm("soaked", (5,)),), "soaked"),
+        ((Arm("a", (5,)), Arm("A", (5,))), "a"),
+        ((Arm("a", (0,)), Arm("b", (5,))), "a"),
+        ((Arm("a", ()), Arm("b", (5,))), "a"),
+        ((Arm("a", (-5, 9)), Arm("b", (5,))), "a"),
+        ((Arm("a", (100_001,)), Arm("b", (5,))), "a"),
+        ((Arm("a", (5,)), Arm("b", (5,))), "c"),
+        ((Arm(" ", (5,)), Arm("b", (5,))), "b"),
+    ],
+)
+def test_a_trial_that_cannot_be_is_refused(arms, control):
+    with pytest.raises(NotebookError):
+        sown_trial(Sown("t", START, "beans", arms, control))
+
+
+@pytest.mark.parametrize(
+    ("entry", "says"),
+    [
+        (counted("soaked", 21), "where 20 were sown"),
+        (counted("soaked", -1), "where 20 were sown"),
+        (counted("soaked", 3, dish=2), "no dish 2"),
+        (counted("salt", 3), "no one arm 'salt'"),
+        (counted("", 3), "no one arm"),
+        (counted("soaked", 3, -1), "was sown at"),
+        (counted("soaked", 9, 5), "but 10 at"),
+        (counted("soaked", 11, 3), "but 10 at"),
+    ],
+)
+def test_a_count_that_cannot_be_is_refused(entry, says):
+    with pytest.raises(NotebookError) as caught:
+        check_trial_entry(a_trial(counted("soaked", 10, 4)), entry)
+    assert says in caught.value.what
+
+
+def test_a_count_may_stay_and_be_written_down_late():
+    trial = a_trial(counted("soaked", 10, 4))
+    check_trial_entry(trial, counted("soaked", 10, 5))
+    check_trial_entry(trial, counted("soaked", 8, 3))
+
+
+def test_nothing_is_counted_after_the_end():
+    with pytest.raises(NotebookError, match="has ended"):
+        check_trial_entry(a_trial(Ended("beans-1", START)), counted("soaked", 3))
+
+
+def test_an_arm_may_be_abbreviated_while_one_fits():
+    trial = a_trial()
+    assert trial.arm("S").name == "soaked"
+    assert trial.arm("plain").name == "plain"
+
+
+@pytest.mark.parametrize(("names", "control"), [(("Plain", "soaked"), "Plain"), (("a", "b"), "b"), ((), "")])
+def test_the_plain_arm_is_compared_with(names, control):
+    assert control_among([Arm(name, (5,)) for name in names]) == control
+
+
+@pytest.mark.parametrize(("count", "total"), [(1, 0), (-1, 5), (6, 5), (float("nan"), 5)])
+def test_a_share_of_nothing_is_refused(count, total):
+    with pytest.raises(NotebookError):
+        wilson(count, total)
+
+
+def test_equal_shares_need_no_end_of_seeds():
+    with pytest.raises(NotebookError, match="different shares"):
+        seeds_needed(0.5, 0.5)
+
+
+@given(st.floats(0.0, 1.0))
+def test_twenty_points_can_be_looked_for_from_any_share(share):
+    assert 5 < seeds_to_see(share) < 110
