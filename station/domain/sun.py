@@ -108,7 +108,7 @@ def sun_position(place: Place, at: datetime) -> SunPosition:
     Raises:
         JarsideError: `at` is naive.
 
-    Source: the VSOP87-based ephemeris of the `ephem` library; within 0.001° of the NREL algorithm (pvlib).
+    Source: the VSOP87-based ephemeris of the `ephem` library; within 0.0004° of the NREL algorithm (pvlib).
     """
     observer = _observer(place, at)
     sun = ephem.Sun(observer)

@@ -73,7 +73,7 @@ def test_dew_point_agrees_with_metpy():
 
 
 def test_below_freezing_the_dew_point_is_over_water_as_metpys():
-    # psychrolib gives the frost point there. Below -10 °C the two ways to solve for the dew point part by more than 0.02.
+    # psychrolib gives the frost point there. In air below -10 °C the two solutions part by more than 0.02 °C.
     cold = [(temp_c, rh_pct) for temp_c in (-10, -5, -1) for rh_pct in (20, 40, 60, 80, 95)]
     below = cold + [point for point in GRID if dew_point_c(*point) < 0]
     assert len(below) > len(cold)
