@@ -45,6 +45,7 @@ class Minder:
         self._jars: tuple[Jar, ...] = ()
         self._forecast_s: float | None = None
         self._written_s: float | None = None
+        self._followed: set[str] = set()
 
     def minded(
         self, outlooks: tuple[Outlook, ...], reading: Reading
@@ -84,6 +85,9 @@ class Minder:
         tau_s = time_constant_s(jar.jar_ml)
         if before is None:
             before = self._caught_up(jar, reading.measured_at)
+        elif jar.id not in self._followed:  # known from before a restart, as of its last write
+            before = self._folded(jar, before, self._log.readings(before.heat.through_at, reading.measured_at))
+        self._followed.add(jar.id)
         heat = followed(before.heat, reading, tau_s, jar.probe)
         if heat is not before.heat or paths is not None:
             before = self._with_heat(jar, before, heat, reading.measured_at)

@@ -16,7 +16,6 @@ def dashboard(app: App, host: str | None, port: int | None) -> None:
     """
     from dashboard.app import create_app
     from dashboard.serve import serve
-
     from station.clock import SystemClock
 
     settings = app.settings

@@ -33,7 +33,6 @@ def demo(port: int, speed: float, name: str, days: float) -> None:
     Example: jarside demo --scenario window-sill-may --speed 600
     """
     from dashboard.serve import check_port, serve
-
     from sim.demo import Demo
     from sim.scenario import load
     from station.cli.progress import counting

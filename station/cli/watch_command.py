@@ -25,14 +25,13 @@ def watch(app: App, *, check: bool) -> None:
         click.echo(f"settings fine; data in {app.settings.data_folder}; sensors: {names}")
         return
     from hardware.rig import rig_of
-
     from station.daemon import Station
     from station.store.shelf_log import ShelfLog
 
     rig = rig_of(app.settings)  # before the signal handlers: a driver replaces them when it is imported
     app.folder()
     with app.notebook() as notebook, ShelfLog.open(app.shelf_file) as log:
-        station = Station(app.settings, rig, log, notebook, _good_minute)
+        station = Station(app.settings, rig, log, notebook, good_minute)
         run(station)
 
 
@@ -52,8 +51,8 @@ def run(station: "Station") -> None:
     sys.stdout.flush()
 
 
-def _good_minute(judged: "Judged") -> None:
-    """Feed the watchdog: only a minute that was measured and kept is a sign of life."""
+def good_minute(judged: "Judged") -> None:
+    """Feed the watchdog: a minute gathered, judged and kept is the sign of life; a dead sensor is no dead station."""
     from station.health import sd_notify
 
     reading = judged.minute.reading

@@ -1,0 +1,83 @@
+"""What happens when the shelf log fails in the middle of it: nothing is lost, nothing is said twice."""
+
+from pathlib import Path
+
+import pytest
+
+from sim.clocks import ManualClock
+from station.domain.readings import Miss, Sample
+from station.errors import StoreError
+from station.ports import Minute
+from station.store.notebook import Notebook
+from station.store.shelf_log import ShelfLog
+from station.store.shelf_reader import ShelfReader
+from tests.builders import START
+from tests.daemon.world import ScriptedSensor, a_stand
+from tests.failing import FailingConnection, failing_at
+
+MINUTES = 75
+
+
+def a_cold_half_hour(boot_s: float) -> Sample | Miss:
+    """Cold for 35 minutes, then warm again: one raise, one clearing."""
+    temp_c = 12.0 if boot_s < 35 * 60 else 20.0
+    return Sample("shelf", temp_c + 0.1 * (int(boot_s / 10) % 2), 55.0, 100.0)
+
+
+def test_a_failed_commit_moves_nothing_in_memory(tmp_path: Path) -> None:
+    class Full(ShelfLog):
+        def commit(self, minute: Minute) -> None:
+            raise StoreError("the card is full", "Free some space.")
+
+    stand = a_stand(tmp_path, log=Full.open(tmp_path / "shelf.db", durable=False))
+    before = stand.station.memory
+    with pytest.raises(StoreError, match="full"):
+        stand.station.tick()
+    assert stand.station.memory is before
+    assert stand.judged == []
+    stand.end()
+
+
+def run_with_restarts(folder: Path, fail_at: int) -> int:
+    """Live through the cold half hour with the n-th database call failing; begin again as systemd would.
+
+    Returns:
+        How many database calls there were before the failure came, so that the caller knows when to stop.
+    """
+    clock = ManualClock(START)
+    failing_at(fail_at)
+    with Notebook.open(folder / "notebook.db") as grower:
+        grower.pack("comfrey", START, 1000.0, now_at=START)
+    for _ in range(4):
+        try:
+            log = ShelfLog.open(folder / "shelf.db", durable=False, factory=FailingConnection)
+        except StoreError:
+            continue
+        stand = a_stand(folder, a_cold_half_hour, clock=clock, log=log)
+        assert isinstance(stand.sensor, ScriptedSensor)
+        try:
+            while clock.boottime_s() < MINUTES * 60:
+                stand.station.tick()
+        except StoreError:
+            continue
+        finally:
+            stand.end()
+        break
+    return FailingConnection.calls
+
+
+def test_whichever_database_call_fails_the_alert_is_told_once_and_the_minutes_are_whole(tmp_path: Path) -> None:
+    fail_at, calls = 1, 1
+    while calls >= fail_at:
+        folder = tmp_path / str(fail_at)
+        folder.mkdir()
+        calls = run_with_restarts(folder, fail_at)
+        reader = ShelfReader(folder / "shelf.db")
+        alerts = reader.alerts()
+        assert [str(alert.kind) for alert in alerts] == ["cold"], f"call {fail_at}"
+        assert alerts[0].cleared_at is not None, f"call {fail_at}"
+        count = len(list(reader.readings(START)))
+        assert MINUTES - 2 <= count <= MINUTES, f"call {fail_at}: {count} minutes"
+        assert reader.count() == count
+        fail_at += 1 if fail_at < 60 else 37
+    assert fail_at > 60

@@ -1,0 +1,97 @@
+"""The station as a process: what its service manager hears, and what is left after it was ended or killed."""
+
+import os
+import random
+import signal
+import socket
+import subprocess
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager
+from datetime import UTC, datetime
+from pathlib import Path
+
+import pytest
+
+from station.store.shelf_reader import ShelfReader
+
+SPEED = 600.0
+"""Simulated seconds a second: a minute takes a tenth of a second."""
+
+
+@contextmanager
+def a_station_process(folder: Path, boots: int = 0, **environment: str) -> Iterator[subprocess.Popen[str]]:
+    command = [sys.executable, "-m", "tests.daemon.child", str(folder), str(SPEED), str(boots)]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env={**os.environ, **environment}) as child:
+        try:
+            yield child
+        finally:
+            if child.poll() is None:
+                child.kill()
+
+
+def kept_minutes(child: subprocess.Popen[str], count: int) -> list[str]:
+    """Wait until the station has said that it kept this many minutes; each is its boot and its second."""
+    assert child.stdout is not None
+    return [child.stdout.readline().strip() for _ in range(count)]
+
+
+def the_rest(child: subprocess.Popen[str]) -> list[str]:
+    """What it said until it ended; its last line may be cut short."""
+    assert child.stdout is not None
+    return [line.strip() for line in child.stdout if line.endswith("\n")]
+
+
+def minutes_in(folder: Path) -> list[str]:
+    readings = ShelfReader(folder / "shelf.db").readings(datetime.fromtimestamp(0, UTC))
+    return [f"{reading.boot_id} {reading.boot_s:.0f}" for reading in readings]
+
+
+@pytest.mark.parametrize("number", [signal.SIGTERM, signal.SIGINT])
+def test_a_signal_ends_it_within_two_seconds_with_the_last_full_minute_kept(
+    tmp_path: Path, number: signal.Signals
+) -> None:
+    with a_station_process(tmp_path) as child:
+        said = kept_minutes(child, 5)
+        child.send_signal(number)
+        assert child.wait(timeout=2.0) == 0
+        said += the_rest(child)
+    assert minutes_in(tmp_path) == said
+
+
+def test_kill_nine_at_any_moment_keeps_every_minute_it_had_spoken_of(tmp_path: Path) -> None:
+    chance = random.Random(11)
+    said: list[str] = []
+    for boots in range(6):
+        with a_station_process(tmp_path, boots) as child:
+            said += kept_minutes(child, chance.randint(1, 6))
+            child.kill()
+            child.wait(timeout=5.0)
+            said += the_rest(child)
+    kept = minutes_in(tmp_path)
+    assert set(said) <= set(kept)
+    assert len(kept) == len(set(kept)) <= len(said) + 6
+    assert ShelfReader(tmp_path / "shelf.db").count() == len(kept)
+
+
+def test_the_service_manager_hears_ready_then_a_sign_of_life_every_minute_then_goodbye(tmp_path: Path) -> None:
+    address = str(tmp_path / "notify")
+    with socket.socket(socket.AF_UNIX, socket.SOCK_DGRAM) as manager:
+        manager.bind(address)
+        manager.settimeout(20.0)
+        with a_station_process(tmp_path, NOTIFY_SOCKET=address) as child:
+            heard = [manager.recv(4096).decode() for _ in range(4)]
+            child.terminate()
+            assert child.wait(timeout=2.0) == 0
+            while "STOPPING" not in heard[-1]:
+                heard.append(manager.recv(4096).decode())
+    assert heard[0].startswith("READY=1\nSTATUS=")
+    assert all(line.startswith("WATCHDOG=1\nSTATUS=") for line in heard[1:-1])
+    assert heard[-1] == "STOPPING=1"
+
+
+def test_nobody_is_told_where_there_is_no_service_manager(monkeypatch: pytest.MonkeyPatch) -> None:
+    from station.health import sd_notify
+
+    monkeypatch.delenv("NOTIFY_SOCKET", raising=False)
+    assert not sd_notify("READY=1")
