@@ -139,9 +139,9 @@ def sun_day(place: Place, day: date, zone: tzinfo) -> SunDay:
     Returns:
         The times that belong to the first noon after the day's local midnight. A polar day or night is a value.
 
-    Source: sunrise, sunset and civil twilight as the US Naval Observatory defines them, found by the `ephem` library. To
-    a second or two up to 85° of latitude; within half a degree of a pole, where the sun skims the horizon for days, a
-    time may be off by minutes or missing.
+    Source: sunrise, sunset and civil twilight as the US Naval Observatory defines them, found by the `ephem` library,
+    to a second or two (seconds beyond 80° of latitude). Within half a degree of a pole, where the sun skims the horizon
+    for days, a time may be off by minutes or missing.
     """
     observer = _observer(place, datetime.combine(day, time.min, zone))
     noon = observer.next_transit(ephem.Sun())
