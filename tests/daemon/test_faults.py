@@ -1,13 +1,17 @@
 """What happens when the shelf log fails in the middle of it: nothing is lost, nothing is said twice."""
 
+from contextlib import suppress
 from pathlib import Path
 
 import pytest
 
 from sim.clocks import ManualClock
+from sim.replay import NoSignal
+from station.config import Settings
+from station.daemon import Station
 from station.domain.readings import Miss, Sample
 from station.errors import StoreError
-from station.ports import Minute
+from station.ports import Minute, Rig
 from station.store.notebook import Notebook
 from station.store.shelf_log import ShelfLog
 from station.store.shelf_reader import ShelfReader
@@ -49,21 +53,19 @@ def run_with_restarts(folder: Path, fail_at: int) -> int:
     with Notebook.open(folder / "notebook.db") as grower:
         grower.pack("comfrey", START, 1000.0, now_at=START)
     for _ in range(4):
-        try:
-            log = ShelfLog.open(folder / "shelf.db", durable=False, factory=FailingConnection)
-        except StoreError:
-            continue
-        stand = a_stand(folder, a_cold_half_hour, clock=clock, log=log)
-        assert isinstance(stand.sensor, ScriptedSensor)
-        try:
-            while clock.boottime_s() < MINUTES * 60:
-                stand.station.tick()
-        except StoreError:
-            continue
-        finally:
-            stand.end()
-        break
+        with suppress(StoreError), ShelfLog.open(folder / "shelf.db", durable=False, factory=FailingConnection) as log:
+            live_on(folder, clock, log)
+            break
     return FailingConnection.calls
+
+
+def live_on(folder: Path, clock: ManualClock, log: ShelfLog) -> None:
+    with Notebook.open(folder / "notebook.db") as notebook:
+        sensor = ScriptedSensor(clock, a_cold_half_hour)
+        station = Station(Settings(), Rig(clock, (sensor,), None, NoSignal()), log, notebook)
+        station.start()
+        while clock.boottime_s() < MINUTES * 60:
+            station.tick()
 
 
 def test_whichever_database_call_fails_the_alert_is_told_once_and_the_minutes_are_whole(tmp_path: Path) -> None:
