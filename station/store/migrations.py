@@ -113,11 +113,12 @@ def _shelf_1(db: "Database") -> None:
         "CREATE TABLE probes (reading INTEGER NOT NULL, probe TEXT NOT NULL, temp INTEGER NOT NULL,"
         " PRIMARY KEY (reading, probe)) STRICT, WITHOUT ROWID"
     )
-    hours = ["hour", "n", "measured_ms"]
-    hours += [f"{name}_{part}" for name in ("temp", "rh", "light") for part in ("ms", "sum", "min", "max")]
-    hours += [f"{kind}_ms" for kind in ("silent", "sun", "hot", "cold", "damp", "bright")]
-    optional = {f"{name}_{part}" for name in ("temp", "rh", "light") for part in ("min", "max")}
-    db.table("hours").create(dict.fromkeys(hours, int), pk="hour", not_null=set(hours) - optional, strict=True)
+    sums = ["n", "measured_ms"]
+    sums += [f"{name}_{part}" for name in ("temp", "rh", "light") for part in ("ms", "sum", "min", "max")]
+    sums += [f"{kind}_ms" for kind in ("silent", "sun", "hot", "cold", "damp", "bright")]
+    always = {cell for cell in sums if not cell.endswith(("_min", "_max"))}
+    for table, key in (("hours", "hour"), ("days", "day")):
+        db.table(table).create(dict.fromkeys([key, *sums], int), pk=key, not_null=always, strict=True)
     db.execute(
         "CREATE TABLE states (name TEXT PRIMARY KEY, raised INTEGER, held_s REAL, since_us INTEGER,"
         " peak REAL, value REAL, slots BLOB) STRICT, WITHOUT ROWID"

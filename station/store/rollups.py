@@ -1,4 +1,6 @@
-"""Hourly roll-ups: sums weighted by time, extremes, and how long each condition held; whole numbers, so exact.
+"""Roll-ups by the hour and by the day: sums weighted by time, extremes, and how long each condition held.
+
+Whole numbers throughout, so that they are exactly what the readings give.
 
 A temperature or humidity that was taken in direct sun is not the air's and stays out.
 """
@@ -15,6 +17,7 @@ BITS = {Kind.SILENT: 1, Kind.SUN: 2, Kind.HOT: 4, Kind.COLD: 8, Kind.DAMP: 16, K
 VALUES = ("temp", "rh", "light")
 _KINDS = tuple(kind.value for kind in BITS)
 _SUNLIT = int(Mark.SUNLIT)
+DAY_HOURS = 24
 _YEAR_1_MS = 62_135_596_800_000
 """From year 1 to 1970; keeps the division below on one side of zero."""
 
@@ -33,23 +36,32 @@ def hour_of(dated_ms: int, span_ms: int) -> int:
 
 
 def add(connection: sqlite3.Connection, row: tuple[int | None, ...]) -> None:
-    """Add a reading's row (as INSERT takes it) to its hour."""
+    """Add a reading's row (as INSERT takes it) to its hour and its day."""
     _, dated_ms, temp, rh, light, _, _, _, span_ms, marks, raised = row
     assert dated_ms is not None and span_ms is not None and marks is not None and raised is not None  # noqa: S101, PT018
     if marks & _SUNLIT:
         temp = rh = None
     measured = 0 if row[2] is None and row[3] is None and light is None else span_ms
-    cells = [hour_of(dated_ms, span_ms), 1, measured]
+    hour = hour_of(dated_ms, span_ms)
+    cells = [hour, 1, measured]
     for value in (temp, rh, light):
         cells += (0, 0, None, None) if value is None else (span_ms, value * span_ms, value, value)  # type: ignore[arg-type]
     cells += [span_ms if raised & bit else 0 for bit in BITS.values()]
-    connection.execute(_ADD, cells)
+    connection.execute(_ADD_TO_HOUR, cells)
+    cells[0] = hour // DAY_HOURS
+    connection.execute(_ADD_TO_DAY, cells)
 
 
-def _cells() -> list[str]:
-    cells = ["hour", "n", "measured_ms"]
+def cells() -> list[str]:
+    """Return the columns that `hours` and `days` share, in order."""
+    cells = ["n", "measured_ms"]
     cells += [f"{name}_{part}" for name in VALUES for part in ("ms", "sum", "min", "max")]
     return cells + [f"{kind}_ms" for kind in _KINDS]
+
+
+def total(cell: str) -> str:
+    """Return the SQL that puts a column of several hours or days together."""
+    return f"{cell[-3:] if cell.endswith(('_min', '_max')) else 'sum'}({cell})"
 
 
 def _added(cell: str) -> str:
@@ -60,7 +72,7 @@ def _added(cell: str) -> str:
 
 
 def _summed() -> list[str]:
-    parts = [HOUR_SQL, "count(*)", "sum(CASE WHEN coalesce(temp, rh, light) IS NULL THEN 0 ELSE span_ms END)"]
+    parts = ["count(*)", "sum(CASE WHEN coalesce(temp, rh, light) IS NULL THEN 0 ELSE span_ms END)"]
     for name in VALUES:
         air = AIR_SQL[name]
         parts += [f"sum(CASE WHEN {air} IS NULL THEN 0 ELSE span_ms END)", f"coalesce(sum(({air}) * span_ms), 0)"]
@@ -68,20 +80,33 @@ def _summed() -> list[str]:
     return parts + [f"sum(CASE WHEN raised & {bit} THEN span_ms ELSE 0 END)" for bit in BITS.values()]
 
 
-_CELLS = _cells()
-_ADD = (
-    f"INSERT INTO hours ({', '.join(_CELLS)}) VALUES ({', '.join('?' * len(_CELLS))})"  # noqa: S608
-    f" ON CONFLICT (hour) DO UPDATE SET {', '.join(_added(cell) for cell in _CELLS[1:])}"
-)
-_REBUILD = (
-    f"INSERT INTO hours ({', '.join(_CELLS)}) SELECT {', '.join(_summed())} FROM readings"  # noqa: S608
+def _add(table: str, key: str) -> str:
+    return (
+        f"INSERT INTO {table} ({key}, {', '.join(_CELLS)}) VALUES (?{', ?' * len(_CELLS)})"  # noqa: S608
+        f" ON CONFLICT ({key}) DO UPDATE SET {', '.join(map(_added, _CELLS))}"
+    )
+
+
+_CELLS = cells()
+_ADD_TO_HOUR = _add("hours", "hour")
+_ADD_TO_DAY = _add("days", "day")
+_HOUR_FROM_READINGS = (
+    f"INSERT INTO hours (hour, {', '.join(_CELLS)}) SELECT {HOUR_SQL}, {', '.join(_summed())} FROM readings"  # noqa: S608
     f" WHERE dated_ms >= ? AND dated_ms < ? AND {HOUR_SQL} = ? GROUP BY 1"
+)
+_DAY_FROM_HOURS = (
+    f"INSERT INTO days (day, {', '.join(_CELLS)})"  # noqa: S608
+    f" SELECT ?, {', '.join(map(total, _CELLS))} FROM hours WHERE hour >= ? AND hour < ? HAVING count(*) > 0"
 )
 
 
 def rebuild(connection: sqlite3.Connection, hours: Iterable[int]) -> None:
-    """Work out some hours again from their readings."""
-    for hour in sorted(set(hours)):
+    """Work out some hours, and their days, again from the readings."""
+    wanted = sorted(set(hours))
+    for hour in wanted:
         connection.execute("DELETE FROM hours WHERE hour = ?", (hour,))
         # A reading ends at most half its span (an hour at most) after its hour.
-        connection.execute(_REBUILD, (hour * HOUR_MS, (hour + 2) * HOUR_MS, hour))
+        connection.execute(_HOUR_FROM_READINGS, (hour * HOUR_MS, (hour + 2) * HOUR_MS, hour))
+    for day in sorted({hour // DAY_HOURS for hour in wanted}):
+        connection.execute("DELETE FROM days WHERE day = ?", (day,))
+        connection.execute(_DAY_FROM_HOURS, (day, day * DAY_HOURS, (day + 1) * DAY_HOURS))

@@ -5,6 +5,7 @@ from typing import overload
 
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 HOUR_MS = 3_600_000
+DAY_MS = 24 * HOUR_MS
 _MS = timedelta(milliseconds=1)
 _US = timedelta(microseconds=1)
 _HALF_MS = timedelta(microseconds=500)
