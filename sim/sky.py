@@ -30,11 +30,14 @@ def clear_global_wm2(elevation_deg: float) -> float:
 
 
 def clear_beam_wm2(elevation_deg: float) -> float:
-    """Return clear-sky direct irradiance on a surface that faces the sun, W/m².
+    """Return clear-sky direct irradiance on a surface that faces the sun, W/m²; at the horizon no more than the global.
 
     Source: Meinel & Meinel 1976, Applied Solar Energy: 1,353 · 0.7^(air mass^0.678).
     """
-    return 1353.0 * math.pow(0.7, math.pow(air_mass(elevation_deg), 0.678)) if elevation_deg > 0.0 else 0.0
+    if elevation_deg <= 0.0:
+        return 0.0
+    free_wm2 = 1353.0 * math.pow(0.7, math.pow(air_mass(elevation_deg), 0.678))
+    return min(free_wm2, clear_global_wm2(elevation_deg) / math.sin(math.radians(elevation_deg)))
 
 
 @dataclass(frozen=True, slots=True)
@@ -77,7 +80,8 @@ def sky(elevation_deg: float, cover: float, *, sun_covered: bool) -> Sky:
     height = max(0.0, math.sin(math.radians(elevation_deg)))
     clear_wm2 = clear_global_wm2(elevation_deg)
     free_beam_wm2 = clear_beam_wm2(elevation_deg)
-    diffuse_wm2 = clear_wm2 * (1.0 - 0.75 * cover**3.4) - (1.0 - cover) * free_beam_wm2 * height
+    mean_beam_wm2 = (1.0 - cover) * free_beam_wm2 * height
+    diffuse_wm2 = max(0.0, clear_wm2 * (1.0 - 0.75 * cover**3.4) - mean_beam_wm2)
     diffuse_lx = diffuse_wm2 * _between(DIFFUSE_EFFICACY_LM_W, 1.0 - cover)
     diffuse_lx += TWILIGHT_LX * (1.0 - 0.75 * cover) * 10.0 ** (0.345 * min(0.0, elevation_deg))
     beam_wm2 = 0.0 if sun_covered else free_beam_wm2
