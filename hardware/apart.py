@@ -152,6 +152,7 @@ class Apart:
             if link is not None:
                 link.leave(GOODBYE_S)
         self._link = self._dying = None
+        self._ready, self._until_s = False, 0.0
 
 
 def apart(part: Part) -> Apart:
