@@ -4,11 +4,11 @@ import os
 import tomllib
 from datetime import time
 from pathlib import Path
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, get_args
 from zoneinfo import ZoneInfo, available_timezones
 
 import platformdirs
-from pydantic import AfterValidator, BaseModel, ConfigDict, Field, ValidationError, model_validator
+from pydantic import AfterValidator, BaseModel, ConfigDict, Field, SecretStr, ValidationError, model_validator
 
 from station.domain.guidance import Limits
 from station.errors import SettingsError
@@ -23,7 +23,15 @@ def _known_zone(name: str) -> str:
     return name
 
 
+def _host_name(name: str) -> str:
+    plain = name.isascii() and all(sign.isalnum() or sign in "-_.:" for sign in name)
+    if not plain or not all(0 < len(label) < 64 for label in name.removesuffix(".").split(".")):
+        raise ValueError("is not the name or address of a machine, such as broker.home.arpa or 192.168.1.20")
+    return name
+
+
 Zone = Annotated[str, AfterValidator(_known_zone)]
+Host = Annotated[str, AfterValidator(_host_name)]
 
 
 class Section(BaseModel):
@@ -134,6 +142,37 @@ class DashboardSettings(Section):
     """Names under which the pages may be asked for; any other is refused, so that no foreign page can pose as this."""
 
 
+class MqttSettings(Section):
+    """The broker; nothing is sent until `host` is set. A CA file means TLS."""
+
+    host: Host | None = None
+    port: int = Field(1883, ge=1, le=65535)
+    username: str | None = Field(None, min_length=1, max_length=200)
+    password_file: Path | None = None
+    tls: bool = False
+    ca_file: Path | None = None
+    keepalive_s: int = Field(60, ge=5, le=300)
+    commands: bool = False
+
+    @model_validator(mode="after")
+    def _password_of_someone(self) -> "MqttSettings":
+        if self.password_file is not None and self.username is None:
+            raise ValueError("password_file is given without username")
+        return self
+
+    @property
+    def encrypted(self) -> bool:
+        """Whether the connection uses TLS."""
+        return self.tls or self.ca_file is not None
+
+
+class TargetSettings(Section):
+    """One way to a person; the address often holds a secret, so it is never shown."""
+
+    name: str = Field(min_length=1, max_length=40, pattern=r"^[a-z0-9][a-z0-9-]*$")
+    address: SecretStr = Field(min_length=1)
+
+
 class Settings(Section):
     """All settings. Every key has a default, so an empty file is a valid one."""
 
@@ -147,13 +186,16 @@ class Settings(Section):
     dashboard: DashboardSettings = DashboardSettings()
     signal: SignalSettings = SignalSettings()
     sensors: tuple[SensorSettings, ...] = ()
+    mqtt: MqttSettings = MqttSettings()
+    notify: tuple[TargetSettings, ...] = ()
 
     @model_validator(mode="after")
     def _names_differ(self) -> "Settings":
-        names = [sensor.name for sensor in self.sensors]
-        double = next((name for name in names if names.count(name) > 1), None)
-        if double is not None:
-            raise ValueError(f"two sensors are called {double!r}")
+        for what, listed in (("sensors", self.sensors), ("notify targets", self.notify)):
+            names = [one.name for one in listed]
+            double = next((name for name in names if names.count(name) > 1), None)
+            if double is not None:
+                raise ValueError(f"two {what} are called {double!r}")
         return self
 
     @property
@@ -239,13 +281,19 @@ def _explained(loc: tuple[int | str, ...], kind: str, reason: str, value: Any, w
     reason = reason.removeprefix("Value error, ")
     if isinstance(value, BaseModel | dict):
         return f"{where}: {key + ': ' if key else ''}{reason}", "Correct the file."
-    return f"{where}: {key} = {value!r}: {reason}", "Correct the value; jarside init writes a file that explains each."
+    shown = "..." if loc[:1] == ("notify",) else repr(value)  # addresses of targets hold secrets
+    return f"{where}: {key} = {shown}: {reason}", "Correct the value; jarside init writes a file that explains each."
 
 
 def _known_keys(loc: tuple[int | str, ...]) -> list[str]:
     model: type[BaseModel] = Settings
     for part in loc:
-        field = model.model_fields.get(str(part))
-        inner = field.annotation if field else SensorSettings
-        model = inner if isinstance(inner, type) and issubclass(inner, BaseModel) else SensorSettings
+        if isinstance(part, str):  # a number is a place in a list, whose model the list's own name has given
+            model = _model_in(model.model_fields[part].annotation)
     return [field.alias or name for name, field in model.model_fields.items()]
+
+
+def _model_in(annotation: Any) -> type[BaseModel]:
+    """Return the section that an annotation such as `X` or `tuple[X, ...]` is about."""
+    parts = (annotation, *get_args(annotation))
+    return next(part for part in parts if isinstance(part, type) and issubclass(part, BaseModel))
