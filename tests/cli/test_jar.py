@@ -1,0 +1,84 @@
+"""`jarside jar`: the notebook from the shell."""
+
+from pathlib import Path
+
+import pytest
+
+from tests.cli.shell import jarside, refused
+
+
+def pack(data: Path, plant: str = "comfrey", *more: str) -> str:
+    said = jarside("jar", "pack", plant, "--at", "2026-05-04T06:00Z", *more, "--json", data=data).json
+    return str(said["id"])
+
+
+def test_a_jar_from_packing_to_straining(tmp_path: Path) -> None:
+    jar = pack(tmp_path, "comfrey", "--weight", "260g", "--sugar", "173g", "--jar", "2L")
+    assert jar == "comfrey-1"
+    jarside("jar", "note", jar, "smells sweet", data=tmp_path)
+    strained = jarside("jar", "strain", jar, "--judge", "right", data=tmp_path)
+    assert "Strained comfrey-1" in strained.out
+    shown = jarside("jar", "show", jar, "--json", data=tmp_path).json
+    assert shown["plant_g"] == 260.0
+    assert shown["jar_ml"] == 2000.0
+    assert shown["stage"] == "draining"
+    assert shown["judgement"] == "right"
+    assert [note["text"] for note in shown["notes"]] == ["smells sweet"]
+
+
+def test_names_may_be_shortened_while_they_are_unambiguous(tmp_path: Path) -> None:
+    pack(tmp_path, "comfrey")
+    assert jarside("jar", "show", "com", "--json", data=tmp_path).json["id"] == "comfrey-1"
+    pack(tmp_path, "comfrey")
+    refused(jarside("jar", "show", "com", data=tmp_path), "com", "comfrey-1", "comfrey-2")
+    refused(jarside("jar", "show", "nettle", data=tmp_path), "nettle")
+
+
+def test_the_list_leaves_out_what_is_over(tmp_path: Path) -> None:
+    assert "No jars yet" in jarside("jar", "list", data=tmp_path).out
+    pack(tmp_path, "comfrey")
+    jar = pack(tmp_path, "borage")
+    jarside("jar", "discard", jar, "--reason", "green mould", data=tmp_path)
+    assert "borage" not in jarside("jar", "list", data=tmp_path).out
+    everything = jarside("jar", "list", "--all", "--json", data=tmp_path).json
+    assert {one["id"]: one["stage"] for one in everything} == {"comfrey-1": "working", "borage-1": "discarded"}
+
+
+@pytest.mark.parametrize(
+    ("words", "fragments"),
+    [
+        (["jar", "pack", "comfrey", "--at", "2999-01-01T00:00Z"], ["future"]),
+        (["jar", "pack", "comfrey", "--weight", "0g"], ["0"]),
+        (["jar", "pack", "comfrey", "--weight", "260"], ["260", "g"]),
+        (["jar", "pack", "comfrey", "--jar", "-1L"], ["-1L"]),
+        (["jar", "pack", "comfrey", "--probe", "nowhere"], ["nowhere", "settings"]),
+        (["jar", "pack", "comfrey", "--at", "noon"], ["noon"]),
+        (["jar", "pack", " "], ["plant"]),
+        (["jar", "strain", "comfrey-1", "--at", "2026-05-01T00:00Z"], ["comfrey-1", "packed"]),
+        (["jar", "note", "comfrey-1", "  "], ["empty"]),
+        (["jar", "strain", "comfrey-9"], ["comfrey-9"]),
+    ],
+)
+def test_what_does_not_fit_is_refused_and_nothing_is_written(
+    tmp_path: Path, words: list[str], fragments: list[str]
+) -> None:
+    pack(tmp_path)
+    before = jarside("jar", "list", "--all", "--json", data=tmp_path).out
+    refused(jarside(*words, data=tmp_path), *fragments)
+    assert jarside("jar", "list", "--all", "--json", data=tmp_path).out == before
+
+
+def test_a_jar_is_strained_once(tmp_path: Path) -> None:
+    jar = pack(tmp_path)
+    jarside("jar", "strain", jar, data=tmp_path)
+    refused(jarside("jar", "strain", jar, data=tmp_path), jar, "draining")
+
+
+def test_a_name_with_markup_and_emoji_is_kept_as_it_is(tmp_path: Path) -> None:
+    plant = "<b>Borage & co</b> 🌿 from the far bed"
+    jar = pack(tmp_path, plant)
+    assert jarside("jar", "show", jar, "--json", data=tmp_path).json["plant"] == plant
+
+
+def test_a_wrong_judgement_word_is_wrong_usage(tmp_path: Path) -> None:
+    assert jarside("jar", "strain", "comfrey-1", "--judge", "fine", data=tmp_path).code == 2
