@@ -161,6 +161,22 @@ def _told(bottle: Bottle, entry: BottleEntry) -> Bottle:
             raise NotebookError(f"bottle {bottle.id} was filled twice", "Give the second bottle a name of its own.")
 
 
+def check_filled(filled: Filled) -> Filled:
+    """Return a filling unchanged if it can be.
+
+    Raises:
+        NotebookError: an amount is not above 0, or more went in than the bottle holds.
+    """
+    for amount_ml in (filled.volume_ml, filled.bottle_ml):
+        if amount_ml is not None and not 0.0 < amount_ml < 1e9:
+            raise NotebookError(f"a bottle with {amount_ml:g} mL", "Give an amount above 0.")
+    if filled.bottle_ml is not None and filled.volume_ml > filled.bottle_ml:
+        raise NotebookError(
+            f"{filled.volume_ml:g} mL in a bottle of {filled.bottle_ml:g} mL", "Check the amounts; leave a third empty."
+        )
+    return filled
+
+
 def check_bottle_entry(bottle: Bottle, entry: BottleEntry, *, anyway: bool = False) -> None:
     """Refuse an entry that does not fit the bottle.
 

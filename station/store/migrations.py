@@ -171,5 +171,16 @@ def _notebook_1(db: "Database") -> None:
     db.table("answers").create_index(["at_us"])
 
 
+def _notebook_2(db: "Database") -> None:
+    """Whatever is recorded beside jars: bottles, feedings, rounds, trials and the grower's own plants."""
+    db.table("records").create(
+        {"id": int, "noun": str, "name": str, "at_us": int, "kind": str, "recorded_us": int, "body": str},
+        pk="id",
+        not_null={"noun", "name", "at_us", "kind", "recorded_us", "body"},
+        strict=True,
+    )
+    db.table("records").create_index(["noun", "name"])
+
+
 SHELF_LOG = FileKind("shelf log", 0x4A415253, (_shelf_1,))
-NOTEBOOK = FileKind("notebook", 0x4A41524E, (_notebook_1,))
+NOTEBOOK = FileKind("notebook", 0x4A41524E, (_notebook_1, _notebook_2))

@@ -1,10 +1,10 @@
 """The notebook: what the grower recorded. Written at human speed by several programs, one at a time."""
 
 import math
-import re
 import sqlite3
-import unicodedata
 from collections import defaultdict
+from collections.abc import Iterator
+from contextlib import contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -19,8 +19,12 @@ from station.domain.readings import aware
 from station.errors import NotebookError
 from station.ports import Answer
 from station.store.connection import connect, plainly, writing
+from station.store.ids import chosen as chosen
+from station.store.ids import slug as slug
+from station.store.ids import unknown
 from station.store.migrations import NOTEBOOK, identify, migrate
 from station.store.times import at_us, us_of
+from station.store.tokens import made_by, spend
 
 STILL_SHOWN = timedelta(days=2)
 """A strained jar stays in the station's sight for this long."""
@@ -105,7 +109,7 @@ class Notebook:
             NotebookError: a weight or volume is not above 0, or the time lies in the future.
         """
         with writing(self._connection, self._path):
-            if (made := self._made_by(token)) is not None:
+            if (made := made_by(self._connection, token)) is not None:
                 return self._jar(made)
             jar_id = self._next_id(plant)
             packed = Packed(jar_id, at, plant.strip(), jar_ml, plant_g, sugar_g, probe, packing)
@@ -124,10 +128,32 @@ class Notebook:
             NotebookError: the jar is unknown, or its stage or the time does not allow the entry.
         """
         with writing(self._connection, self._path):
-            if self._made_by(token) is None:
+            if made_by(self._connection, token) is None:
                 self._check(entry)
                 self._keep(entry, now_at, token)
             return self._jar(entry.jar_id)
+
+    @contextmanager
+    def writing(self) -> Iterator[sqlite3.Connection]:
+        """Hold the write transaction, for what is kept in the same file beside the jars.
+
+        Raises:
+            StoreError: nothing was kept, or (after a failed commit) that is not known.
+        """
+        with writing(self._connection, self._path):
+            yield self._connection
+
+    @contextmanager
+    def reading(self) -> Iterator[sqlite3.Connection]:
+        """Lend the connection for reading; errors of SQLite come out as StoreError."""
+        with plainly(self._path):
+            yield self._connection
+
+    def keep(self, entry: Entry, now_at: datetime) -> Jar:
+        """Write an entry inside a transaction that `writing` holds, with the same checks as `record`."""
+        self._check(entry)
+        self._keep(entry, now_at, "")
+        return self._jar(entry.jar_id)
 
     def _check(self, entry: Entry) -> None:
         if not isinstance(entry, Packed):
@@ -146,11 +172,7 @@ class Notebook:
         row = (entry.jar_id, us_of(entry.at), entry.kind, us_of(now_at), body)
         sql = "INSERT INTO entries (jar_id, at_us, kind, recorded_us, body) VALUES (?, ?, ?, ?, ?)"
         self._connection.execute(sql, row)
-        self._spend(token, entry.jar_id)
-
-    def _made_by(self, token: str) -> str | None:
-        found = self._connection.execute("SELECT made FROM tokens WHERE token = ?", (token,)).fetchone()
-        return None if found is None else str(found[0])
+        spend(self._connection, token, entry.jar_id)
 
     def _next_id(self, plant: str) -> str:
         sql = (
@@ -218,9 +240,9 @@ class Notebook:
             )
         row = (answer.alert_id, us_of(aware(answer.at)), us_of(answer.until_at))
         with writing(self._connection, self._path):
-            if self._made_by(token) is None:
+            if made_by(self._connection, token) is None:
                 self._connection.execute("INSERT INTO answers (alert_id, at_us, until_us) VALUES (?, ?, ?)", row)
-                self._spend(token, answer.alert_id)
+                spend(self._connection, token, answer.alert_id)
 
     def answers(self, since_at: datetime) -> tuple[Answer, ...]:
         """What people did about alerts at or after `since_at`, in order of time."""
@@ -229,14 +251,10 @@ class Notebook:
             rows = self._connection.execute(sql, (us_of(aware(since_at)),)).fetchall()
         return tuple(Answer(alert_id, at_us(us), at_us(until_us)) for alert_id, us, until_us in rows)
 
-    def _spend(self, token: str, made: str) -> None:
-        if token:
-            self._connection.execute("INSERT INTO tokens (token, made) VALUES (?, ?)", (token, made))
-
     def _jar(self, jar_id: str) -> Jar:
         entries = self._entries(jar_id)
         if not entries:
-            raise _unknown(jar_id)
+            raise unknown(jar_id)
         return jar_from(entries)
 
     def _entries(self, jar_id: str) -> list[Entry]:
@@ -244,35 +262,11 @@ class Notebook:
         return [_ENTRY.validate_json(body) for (body,) in rows]
 
 
-def slug(plant: str) -> str:
-    """Return a plant's name as the stem of an id: a to z, digits and hyphens; `jar` if nothing is left."""
-    plain = unicodedata.normalize("NFKD", plant).encode("ascii", "ignore").decode().lower()
-    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-") or "jar"
-
-
-def chosen(name: str, ids: list[str]) -> str:
-    """Return the one id that is `name` or begins with it.
-
-    Raises:
-        NotebookError: none does, or more than one.
-    """
-    if name in ids:
-        return name
-    found = [one for one in ids if name and one.startswith(name)]
-    if len(found) > 1:
-        raise NotebookError(f"{name} could be {', '.join(found)}", "Write more of the id.")
-    if not found:
-        raise _unknown(name)
-    return found[0]
-
-
-def _unknown(name: str) -> NotebookError:
-    return NotebookError(f"there is no jar {name or '(empty)'}", "See them all: jarside jar list.")
-
-
 def _check_amounts(entry: Entry) -> None:
-    for name in ("jar_ml", "plant_g", "sugar_g", "volume_ml"):
-        amount = getattr(entry, name, None)
+    packing = entry.packing if isinstance(entry, Packed) else PLAINLY
+    parts: list[tuple[str, float | None]] = [("blend", share.plant_g) for share in packing.blend]
+    parts += [(name, getattr(entry, name, None)) for name in ("jar_ml", "plant_g", "sugar_g", "volume_ml")]
+    for name, amount in (*parts, ("cap_g", packing.cap_g), ("days", packing.days)):
         if amount is not None and not (amount > 0.0 and math.isfinite(amount)):
             raise NotebookError(f"jar {entry.jar_id}: {name} is {amount:g}", "Give an amount above 0.")
 

@@ -1,0 +1,68 @@
+"""Feedings in the notebook: what was given, and the bottle it came out of, in one write transaction."""
+
+from dataclasses import replace
+from datetime import datetime
+from typing import Annotated
+
+from pydantic import Field, TypeAdapter
+
+from station.domain.bottling import Drawn
+from station.domain.feeding import Fed, check_fed
+from station.store.bottles import BOTTLES, drawn_from
+from station.store.notebook import Notebook
+from station.store.records import Noun
+from station.store.rounds import ROUNDS
+from station.store.tokens import made_by, spend
+
+FEEDINGS: Noun[Fed] = Noun(
+    "feeding",
+    TypeAdapter(Annotated[Fed, Field()]),
+    lambda entry: entry.feeding_id,
+    "jarside feed list",
+)
+_STEM = "feed"
+
+
+class Feedings:
+    """The feedings of the notebook."""
+
+    def __init__(self, notebook: Notebook) -> None:
+        self._notebook = notebook
+
+    def feed(self, model: Fed, *, now_at: datetime, anyway: bool = False, token: str = "") -> Fed:
+        """Record a feeding; the juice is drawn from its bottle in the same transaction.
+
+        Args:
+            model: the feeding; its feeding_id is not used. Bottle and round may be abbreviated.
+            now_at: the present, aware.
+            anyway: whether more may be drawn than the bottle has left.
+            token: unique for one form; a second call with it returns what the first one made.
+
+        Raises:
+            NotebookError: a bottle or round is unknown, too little is left, or an amount or time cannot be. Nothing
+                was written then.
+        """
+        with self._notebook.writing() as connection:
+            if (made := made_by(connection, token)) is not None:
+                return FEEDINGS.entries(connection, made)[0]
+            fed = check_fed(
+                replace(
+                    model,
+                    feeding_id=FEEDINGS.numbered(connection, _STEM),
+                    bottle_id=BOTTLES.chosen(connection, model.bottle_id) if model.bottle_id else "",
+                    round_id=ROUNDS.chosen(connection, model.round_id) if model.round_id else "",
+                )
+            )
+            FEEDINGS.keep(connection, fed, now_at)
+            if fed.bottle_id:
+                drawn_from(
+                    connection, Drawn(fed.bottle_id, fed.at, fed.juice_ml, fed.feeding_id), now_at, anyway=anyway
+                )
+            spend(connection, token, fed.feeding_id)
+            return fed
+
+    def feedings(self) -> tuple[Fed, ...]:
+        """Return all feedings, the latest first."""
+        with self._notebook.reading() as connection:
+            found = [entries[0] for entries in FEEDINGS.every(connection)]
+        return tuple(sorted(found, key=lambda fed: (fed.at, fed.feeding_id), reverse=True))

@@ -1,0 +1,43 @@
+"""Readable ids: made from what a thing is called, and found again by their beginning."""
+
+import re
+import unicodedata
+from collections.abc import Sequence
+
+from station.errors import NotebookError
+
+_SHOWN = 5
+
+
+def slug(name: str, empty: str = "jar") -> str:
+    """Return a name as the stem of an id: small letters a to z, digits and hyphens; `empty` if nothing is left."""
+    plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
+    return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40].strip("-") or empty
+
+
+def chosen(name: str, ids: Sequence[str], noun: str = "jar", listing: str = "jarside jar list --all") -> str:
+    """Return the one id that is `name` or begins with it.
+
+    Args:
+        name: as typed.
+        ids: all there are.
+        noun: what they are ids of.
+        listing: the command that lists them.
+
+    Raises:
+        NotebookError: none does, or more than one.
+    """
+    if name in ids:
+        return name
+    found = [one for one in ids if name and one.startswith(name)]
+    if len(found) > 1:
+        more = f" and {len(found) - _SHOWN} more" if len(found) > _SHOWN else ""
+        raise NotebookError(f"{name} could be {', '.join(found[:_SHOWN])}{more}", "Write more of the id.")
+    if not found:
+        raise unknown(name, noun, listing)
+    return found[0]
+
+
+def unknown(name: str, noun: str = "jar", listing: str = "jarside jar list --all") -> NotebookError:
+    """Return the error of an id that is not there."""
+    return NotebookError(f"there is no {noun} {name or '(empty)'}", f"See them all: {listing}.")
