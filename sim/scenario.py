@@ -76,10 +76,6 @@ class Scenario:
     limits: LimitSettings = field(default_factory=LimitSettings)
     expected: tuple[Expected, ...] = ()
 
-    def jar(self, name: str) -> Jar | None:
-        """Return one of its jars, or None."""
-        return next((jar for jar in self.jars if jar.name == name), None)
-
 
 _SCENARIO = TypeAdapter(Scenario)
 

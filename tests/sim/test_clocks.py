@@ -100,6 +100,14 @@ def test_a_paced_clock_may_hurry_through_the_first_stretch() -> None:
     assert (clock.elapsed_s(), real.elapsed_s()) == (180.0, 11.0)
 
 
+def test_a_paced_clock_can_be_pushed_ahead_of_its_pace() -> None:
+    real = ManualClock(START)
+    clock = PacedClock(START, real, speed=10.0)
+    clock.advance(3600.0)
+    real.advance(1.0)
+    assert clock.elapsed_s() == 3610.0
+
+
 @pytest.mark.parametrize("speed", [0.0, -1.0, float("nan")])
 def test_a_paced_clock_refuses_a_speed_that_leads_nowhere(speed: float) -> None:
     with pytest.raises(JarsideError, match="times real time"):

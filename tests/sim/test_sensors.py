@@ -64,6 +64,13 @@ def test_a_stuck_sensor_repeats_itself_and_then_goes_on() -> None:
     assert len({(s.temp_c, s.rh_pct) for s in samples[722:1000]}) > 10
 
 
+@pytest.mark.parametrize("kind", ["light", "jar"])
+def test_a_stuck_light_sensor_or_probe_repeats_itself_too(kind: str) -> None:
+    samples = Bench(kind, Faults(stuck_h=((1.0, 2.0),)), jars=JARS).good(1200)
+    assert len({(s.temp_c, s.light_lx) for s in samples[360:718]}) == 1
+    assert len({(s.temp_c, s.light_lx) for s in samples[720:]}) > 1
+
+
 def test_an_unplugged_sensor_is_silent_between_its_hours() -> None:
     answers = Bench(faults=Faults(unplugged_h=((1.0, 2.0),))).ask(1080)
     silent = [number for number, answer in enumerate(answers) if isinstance(answer, Miss)]
