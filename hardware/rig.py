@@ -12,7 +12,7 @@ from hardware.parts import Part
 from hardware.signals import Signals
 from station.config import SensorSettings, Settings
 from station.errors import SettingsError
-from station.ports import Sensor, Signal
+from station.ports import Clock, Publisher, Rig, Sensor, Signal
 
 USUAL_PIN = {"dht22": 17, "dht11": 17, "photoresistor": 27}
 """Where hardware/README.md wires a part whose settings name no pin."""
@@ -23,6 +23,29 @@ BUS_PINS = {
     "ds18b20": (4,),
 }
 """Pins that a bus takes; parts on the same bus share them."""
+
+
+def rig_of(
+    settings: Settings,
+    clock: Clock,
+    publisher: Publisher | None = None,
+    corrections: Corrections = none,
+    quiet: Callable[[], bool] = lambda: False,
+) -> Rig:
+    """Return the rig of a Pi.
+
+    Args:
+        settings: the settings.
+        clock: the system's.
+        publisher: the way to the broker, or None.
+        corrections: returns the corrections that hold now; asked at every sample.
+        quiet: whether it is quiet hours now; the buzzer asks.
+
+    Raises:
+        SettingsError: two parts share a pin, or the lamp has not all of its three pins.
+        SensorError: lamp or buzzer cannot be opened.
+    """
+    return Rig(clock, sensors_of(settings, corrections), publisher, signal_of(settings, quiet))
 
 
 def sensors_of(settings: Settings, corrections: Corrections = none) -> tuple[Sensor, ...]:

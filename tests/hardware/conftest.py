@@ -3,15 +3,15 @@
 import os
 from collections.abc import Iterator
 
-ON_A_PI = os.path.exists("/proc/device-tree/model")
-if not ON_A_PI:
-    os.environ["BLINKA_OS_AGNOSTIC"] = "1"  # before any driver is imported
-
 import pytest
 
 from tests.hardware.bench import Hand
 from tests.hardware.buses import Bus
 from tests.hardware.frames import Wire
+
+ON_A_PI = os.path.exists("/proc/device-tree/model")
+if not ON_A_PI:
+    os.environ["BLINKA_OS_AGNOSTIC"] = "1"  # before any driver is imported: none of the above does
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
