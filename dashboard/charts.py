@@ -11,11 +11,11 @@ from dashboard.scales import Scale, Tick, log_ticks, time_ticks, value_ticks
 from dashboard.svg import element, number, polyline, text_of
 
 WIDTH = 400.0
-LEFT, RIGHT, TOP = 46.0, 8.0, 24.0
+LEFT, RIGHT, TOP = 58.0, 8.0, 26.0
 PLOT_HEIGHT = 170.0
 AXIS_HEIGHT = 24.0
 LANE_HEIGHT = 20.0
-LETTER = 6.4
+LETTER = 6.9
 """About how wide a letter of the charts' text is."""
 GAP_SLACK = 1.6
 """Two points further apart than this many steps have a gap between them."""
@@ -54,6 +54,7 @@ class Chart:
         step: how far two neighbouring points lie apart.
         points: the course in order; a step without a value is left out.
         good: the good range in the chart's unit, if there is one.
+        good_name: what is written in it.
         spells: conditions, drawn as strips over the plot.
         jars: jar spans, drawn as lanes below.
         log: a logarithmic axis, for light.
@@ -69,6 +70,7 @@ class Chart:
     step: timedelta
     points: tuple[Point, ...]
     good: tuple[float, float] | None = None
+    good_name: str = ""
     spells: tuple[Spell, ...] = ()
     jars: tuple[Spell, ...] = ()
     log: bool = False
@@ -98,8 +100,10 @@ def chart_svg(chart: Chart) -> str:
         _hatch(chart.key),
         *_good_range(chart, frame),
         *_gaps(chart, frame),
+        *[_veil(spell, frame) for spell in chart.spells],
         *_axes(chart, frame),
         *_course(chart, frame),
+        _good_name(chart, frame),
         *[_strip(spell, frame) for spell in chart.spells],
         *[_lane(jar, row, frame) for row, lane in enumerate(lanes) for jar in lane],
         class_="chart",
@@ -133,8 +137,15 @@ def _good_range(chart: Chart, frame: _Frame) -> list[str]:
     return [
         element("rect", x=LEFT, y=high_y, width=wide, height=low_y - high_y, class_="good"),
         element("path", d=edges, class_="good-edge"),
-        element("text", "good range", x=WIDTH - RIGHT - 3, y=high_y + 13, class_="good-name", text_anchor="end"),
     ]
+
+
+def _good_name(chart: Chart, frame: _Frame) -> str:
+    """Write what the good range is called, over the curve."""
+    if chart.good is None:
+        return ""
+    y = frame.up(chart.good[1]) + 14
+    return element("text", text_of(chart.good_name), x=WIDTH - RIGHT - 4, y=y, class_="good-name", text_anchor="end")
 
 
 def _gaps(chart: Chart, frame: _Frame) -> list[str]:
@@ -147,7 +158,7 @@ def _gaps(chart: Chart, frame: _Frame) -> list[str]:
 
 def _gap(key: str, left: float, right: float) -> str:
     box = {"x": left, "y": TOP, "width": right - left, "height": PLOT_HEIGHT}
-    words = "nothing measured"
+    words = "not known"
     name = element(
         "text", words, x=(left + right) / 2, y=TOP + PLOT_HEIGHT - 8, class_="gap-name", text_anchor="middle"
     )
@@ -176,7 +187,7 @@ def _time_label(tick: Tick, frame: _Frame) -> str:
     """Write a time under its mark, but within the picture."""
     half = LETTER * len(tick.label) / 2
     x = min(max(frame.across(tick.value), half), WIDTH - half)
-    return element("text", tick.label, x=x, y=TOP + PLOT_HEIGHT + 18, text_anchor="middle")
+    return element("text", tick.label, x=x, y=TOP + PLOT_HEIGHT + 18, text_anchor="middle", class_="time")
 
 
 def _course(chart: Chart, frame: _Frame) -> list[str]:
@@ -214,14 +225,19 @@ def _edges(spell: Spell, frame: _Frame) -> tuple[float, float]:
     return left, max(right, left + 2.0)
 
 
-def _strip(spell: Spell, frame: _Frame) -> str:
-    """Draw a condition: a bar above the plot with its name where there is room, and a veil down to the axis."""
+def _veil(spell: Spell, frame: _Frame) -> str:
+    """Shade the plot, under the curve, for as long as a condition held."""
     left, right = _edges(spell, frame)
-    veil = element("rect", x=left, y=TOP, width=right - left, height=PLOT_HEIGHT, class_=f"veil {spell.look}")
+    return element("rect", x=left, y=TOP, width=right - left, height=PLOT_HEIGHT, class_=f"veil {spell.look}")
+
+
+def _strip(spell: Spell, frame: _Frame) -> str:
+    """Draw a condition as a bar above the plot, with its name where there is room."""
+    left, right = _edges(spell, frame)
     bar = element("rect", x=left, y=TOP - 5, width=right - left, height=5, class_=f"strip {spell.look}")
     fits = right - left > LETTER * len(spell.name)
     name = element("text", text_of(spell.name), x=left, y=TOP - 9, class_="strip-name") if fits else ""
-    return element("g", element("title", text_of(spell.name)), veil, bar, name)
+    return element("g", element("title", text_of(spell.name)), bar, name)
 
 
 def _lanes(jars: tuple[Spell, ...]) -> list[list[Spell]]:

@@ -49,7 +49,15 @@ def jar_svg(picture: JarPicture) -> str:
     """Return the jar; hidden from screen readers, because the words beside it say it all."""
     dice = Random(crc32(picture.key.encode()))
     cloth = f"url(#cloth-{dice.randrange(CLOTHS)})"
-    drawn = _strainer(picture, dice) if picture.stage is Stage.DRAINING else _jar(picture, dice, cloth)
+    match picture.stage:
+        case Stage.DRAINING:
+            drawn = _strainer(picture, dice)
+        case Stage.BOTTLED:
+            drawn = _bottle()
+        case Stage.DISCARDED:
+            drawn = [_shared("shade"), _shared("inner", class_="empty-place")]
+        case _:
+            drawn = _jar(picture, dice, cloth)
     return element("svg", *drawn, class_="jar-picture", viewBox="0 0 160 208", aria_hidden="true")
 
 
@@ -181,3 +189,9 @@ def _strainer(picture: JarPicture, dice: Random) -> list[str]:
     ]
     heap = element("g", *leaves, class_="leaves old")
     return [_shared("shade"), heap, *drops, _shared("bowl"), _shared("rim", fill="url(#cloth-0)", class_="cloth")]
+
+
+def _bottle() -> list[str]:
+    """Return a bottle two thirds full, its stopper loose."""
+    juice = [_shared("inner-bottle", class_="air"), *_juice(128.0, "old")]
+    return [_shared("shade"), element("g", *juice, clip_path="url(#inside-bottle)"), _shared("bottle")]

@@ -75,10 +75,10 @@ def _stars(x: float, y: float) -> list[str]:
 
 def _pot() -> list[str]:
     """Return the seedling on the sill: what the juice is for."""
-    leaves = "M97 92C91 92 88 88 88 84C94 84 97 87 97 92ZM97 89C102 89 106 85 106 81C100 81 97 84 97 89Z"
+    leaves = "M38 92C32 92 29 88 29 84C35 84 38 87 38 92ZM38 89C43 89 47 85 47 81C41 81 38 84 38 89Z"
     return [
-        element("path", d="M89 102H105L103 116H91Z", class_="pot"),
-        element("path", d=f"M97 102C97 94 96 90 97 86{leaves}", class_="sprout"),
+        element("path", d="M30 102H46L44 116H32Z", class_="pot"),
+        element("path", d=f"M38 102C38 94 37 90 38 86{leaves}", class_="sprout"),
     ]
 
 

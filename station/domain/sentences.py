@@ -150,6 +150,13 @@ def verdict(
     return _fine(reading, unit, _qualities(reading, limits or Limits()))
 
 
+def not_writing(measured_at: datetime, now_at: datetime, zone: tzinfo) -> str:
+    """Say that the station has stopped: the last reading is old."""
+    last = seen_from(measured_at, now_at, zone)
+    age = age_text(now_at - measured_at)
+    return f"The station is not writing: its last reading came {age}, at {last}. Check its plug, or start it."
+
+
 _COMING = {
     Kind.SUN: "The sun has reached the shelf",
     Kind.HOT: "Getting too warm",

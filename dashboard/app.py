@@ -1,0 +1,139 @@
+"""The dashboard as a factory: settings, a data folder and a clock go in, a web application comes out."""
+
+from collections.abc import AsyncIterator, Callable
+from contextlib import AbstractAsyncContextManager, asynccontextmanager
+from datetime import datetime
+from importlib.metadata import PackageNotFoundError, version
+from pathlib import Path
+
+from fastapi import FastAPI, Request
+from fastapi.exceptions import RequestValidationError
+from starlette.exceptions import HTTPException
+from starlette.middleware.gzip import GZipMiddleware
+from starlette.responses import Response
+from starlette.staticfiles import StaticFiles
+from starlette.types import Scope
+
+from dashboard.api import QueryError, api_router
+from dashboard.books import Books
+from dashboard.desk import Desk
+from dashboard.gate import SAFETY, Gate, refusal
+from dashboard.live import live_route
+from dashboard.pages import STATIC, Pages
+from dashboard.views.manner import manner_of
+from station.config import Settings
+from station.errors import JarsideError, NotebookError, StoreError
+
+GZIP_LEVEL = 4
+"""Higher levels cost a small machine more time than the fewer bytes save on the home network."""
+
+
+def create_app(
+    settings: Settings,
+    folder: Path,
+    now: Callable[[], datetime],
+    *,
+    notice: str = "",
+) -> FastAPI:
+    """Make the dashboard.
+
+    Args:
+        settings: units, zone, place, limits and allowed host names.
+        folder: the data folder with `shelf.db` and `notebook.db`; both may be missing.
+        now: the present, aware UTC; a simulated shelf hands in its own.
+        notice: a sentence over every page, such as that the shelf is simulated.
+    """
+    desk = Desk(settings, manner_of(settings), Books(folder), now, _version(), notice)
+    pages = Pages(desk)
+    app = FastAPI(
+        title="Jarside",
+        version=desk.version,
+        description="The shelf, its jars and its log. Times carry their offset; units are part of every name.",
+        openapi_url="/api/openapi.json",
+        docs_url=None,
+        redoc_url=None,
+        lifespan=_closing(desk.books),
+    )
+    app.state.stopping = lambda: False  # the server puts its own in place
+    app.router.routes.extend([*pages.routes(), live_route(desk)])
+    app.include_router(api_router(desk))
+    app.mount("/static", _Static(directory=STATIC), name="static")
+    app.add_middleware(GZipMiddleware, minimum_size=1000, compresslevel=GZIP_LEVEL)
+    app.add_middleware(Gate, hosts=settings.dashboard.allowed_hosts)
+    _explain_errors(app, pages)
+    return app
+
+
+def _version() -> str:
+    try:
+        return version("jarside")
+    except PackageNotFoundError:  # run from a checkout
+        return "0"
+
+
+def _closing(books: Books) -> Callable[[FastAPI], AbstractAsyncContextManager[None]]:
+    @asynccontextmanager
+    async def lifespan(_: FastAPI) -> AsyncIterator[None]:
+        yield
+        books.close()
+
+    return lifespan
+
+
+class _Static(StaticFiles):
+    """Files whose address changes with their content, so that a browser may keep them."""
+
+    async def get_response(self, path: str, scope: Scope) -> Response:
+        response = await super().get_response(path, scope)
+        response.headers["cache-control"] = "public, max-age=31536000, immutable"
+        return response
+
+
+def _explain_errors(app: FastAPI, pages: Pages) -> None:
+    """Answer every error as a page for people and as JSON for programs."""
+
+    def explained(request: Request, status: int, what: str, remedy: str) -> Response:
+        if request.url.path.startswith("/api"):
+            return refusal(status, what, remedy)
+        return pages.error(status, what, remedy)
+
+    def expected(request: Request, error: Exception) -> Response:
+        assert isinstance(error, JarsideError)  # noqa: S101
+        return explained(request, _status(error), error.what, error.remedy)
+
+    def wrong(request: Request, error: Exception) -> Response:
+        assert isinstance(error, RequestValidationError)  # noqa: S101
+        first = error.errors()[0]
+        return explained(
+            request, 422, f"{first['loc'][-1]}: {first['msg']}", "See /api/openapi.json for what is allowed."
+        )
+
+    def refused(request: Request, error: Exception) -> Response:
+        assert isinstance(error, HTTPException)  # noqa: S101
+        what, remedy = _HTTP.get(error.status_code, (error.detail, ""))
+        response = explained(request, error.status_code, what, remedy)
+        response.headers.update(error.headers or {})
+        return response
+
+    def unexpected(request: Request, _: Exception) -> Response:
+        response = explained(request, 500, "something went wrong here", "The log of the dashboard says what.")
+        response.headers.update(SAFETY)  # this answer is made outside the gate
+        return response
+
+    app.add_exception_handler(JarsideError, expected)
+    app.add_exception_handler(RequestValidationError, wrong)
+    app.add_exception_handler(HTTPException, refused)
+    app.add_exception_handler(Exception, unexpected)
+
+
+_HTTP = {
+    404: ("there is no such page", "Begin at the shelf."),
+    405: ("this cannot be done here", "Begin at the shelf."),
+    413: ("the request is too large", "Send less."),
+}
+
+
+def _status(error: JarsideError) -> int:
+    if isinstance(error, NotebookError):
+        return 404
+    return 503 if isinstance(error, StoreError) else 422 if isinstance(error, QueryError) else 500

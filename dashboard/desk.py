@@ -1,0 +1,30 @@
+"""What every page and every answer needs: the settings, the two files, and the time."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime
+
+from dashboard.books import Books
+from dashboard.views.manner import Manner
+from station.config import Settings
+
+
+@dataclass(frozen=True, slots=True)
+class Desk:
+    """Handed to the pages once, when the app is made.
+
+    Args:
+        settings: all settings.
+        manner: what pages need of them, worked out.
+        books: the shelf log and the notebook.
+        now: the present, aware UTC; a simulated shelf has its own.
+        version: of this program.
+        notice: a sentence over every page, such as that the shelf is simulated; may be empty.
+    """
+
+    settings: Settings
+    manner: Manner
+    books: Books
+    now: Callable[[], datetime]
+    version: str
+    notice: str

@@ -1,0 +1,57 @@
+"""How this grower reads and works: zone, units, place, limits, evenings."""
+
+from dataclasses import dataclass
+from datetime import UTC, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from station.config import Settings
+from station.domain.guidance import Limits
+from station.domain.sentences import TempUnit
+from station.domain.sun import Place
+
+STALE_AFTER = timedelta(minutes=5)
+"""A station that has not written for this long is said to be not writing; it writes every minute."""
+
+
+DEFAULTS = Limits()
+
+
+@dataclass(frozen=True, slots=True)
+class Manner:
+    """What pages need of the settings, worked out once.
+
+    Args:
+        zone: of local times.
+        unit: of temperatures.
+        limits: where conditions are raised.
+        place: where the shelf is, or None.
+        evening, drip_until: local times of straining and collecting.
+    """
+
+    zone: ZoneInfo
+    unit: TempUnit = "C"
+    limits: Limits = DEFAULTS
+    place: Place | None = None
+    evening: time = time(19, 0)
+    drip_until: time = time(7, 0)
+
+    def collect_at(self, strained_at: datetime) -> datetime:
+        """Return when a jar strained at `strained_at` has dripped long enough: the next local `drip_until`."""
+        local = strained_at.astimezone(self.zone)
+        days = 1 if local.time() >= self.drip_until else 0
+        return datetime.combine(local.date() + timedelta(days=days), self.drip_until, self.zone).astimezone(UTC)
+
+
+def manner_of(settings: Settings) -> Manner:
+    """Return what pages need of the settings."""
+    place = settings.place
+    known = None if place.lat_deg is None or place.lon_deg is None else Place(place.lat_deg, place.lon_deg)
+    strain = settings.strain
+    return Manner(
+        settings.zone,
+        settings.units.temperature,
+        settings.limits.limits(),
+        known,
+        strain.evening,
+        strain.drip_until,
+    )
