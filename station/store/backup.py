@@ -7,7 +7,7 @@ from contextlib import closing, contextmanager
 from pathlib import Path
 
 from station.errors import StoreError
-from station.store.connection import connect, plainly
+from station.store.connection import connect_to_read, plainly
 from station.store.migrations import NOTEBOOK, SHELF_LOG, FileKind, identify
 from station.store.writer_lock import locked
 from station.store.writing_aside import make_durable, written_aside
@@ -46,7 +46,7 @@ def back_up(folder: Path, archive: Path, *, overwrite: bool = False) -> tuple[st
 
 
 def _copy(source: Path, target: Path, kind: FileKind) -> None:
-    with closing(connect(source, mode="ro")) as connection, plainly(source):
+    with closing(connect_to_read(source)) as connection, plainly(source):
         identify(connection, source, kind)
         connection.execute("VACUUM INTO ?", (str(target),))
     check(target, kind)
@@ -58,7 +58,7 @@ def check(path: Path, kind: FileKind) -> None:
     Raises:
         StoreError: it is damaged, not of that kind, or newer than this program.
     """
-    with closing(connect(path, mode="ro")) as connection, plainly(path):
+    with closing(connect_to_read(path)) as connection, plainly(path):
         identify(connection, path, kind)
         (verdict,) = connection.execute("PRAGMA integrity_check(1)").fetchone()
     if verdict != "ok":

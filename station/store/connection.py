@@ -37,6 +37,29 @@ def connect(
         )
 
 
+def connect_to_read(path: Path) -> sqlite3.Connection:
+    """Open a database file that is only read, even where nothing can be written beside it.
+
+    Raises:
+        StoreError: it cannot be opened.
+    """
+    connection = connect(path, mode="ro")
+    try:
+        connection.execute("PRAGMA user_version").fetchone()
+    except sqlite3.OperationalError as error:
+        if error.sqlite_errorcode != sqlite3.SQLITE_CANTOPEN or _wal(path).exists():
+            return connection  # the question will say what is wrong
+        connection.close()
+        return connect(path, mode="ro&immutable=1")
+    except sqlite3.DatabaseError:
+        return connection
+    return connection
+
+
+def _wal(path: Path) -> Path:
+    return path.with_name(path.name + "-wal")
+
+
 def check_folder(folder: Path) -> None:
     """Raise a StoreError if the data folder is not there, or is something else."""
     if not folder.exists():

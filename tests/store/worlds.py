@@ -4,7 +4,7 @@ import sqlite3
 from collections.abc import Iterable
 from contextlib import closing
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +19,7 @@ from station.store import rollups
 from station.store.shelf_log import ShelfLog
 from tests.builders import START, a_reading
 
-LONG_AGO = datetime.min.replace(tzinfo=START.tzinfo)
+LONG_AGO = datetime.min.replace(tzinfo=UTC)
 
 
 def after(minutes: float) -> datetime:
@@ -73,35 +73,41 @@ def everything(path: Path) -> dict[str, list[tuple[Any, ...]]]:
     return {name: sorted(rows(path, f'SELECT * FROM "{name}"'), key=repr) for name in names}  # noqa: S608
 
 
-def hours_by_hand(stored: Iterable[tuple[Reading, int]]) -> list[tuple[Any, ...]]:
-    """The roll-up as it must be, worked out from the readings and the conditions that held, one reading at a time."""
-    hours: dict[int, list[tuple[Reading, int]]] = {}
+Stored = tuple[Reading, int]
+"""A reading, and the bits of the conditions that held."""
+
+
+def hours_by_hand(stored: Iterable[Stored]) -> list[tuple[Any, ...]]:
+    """The hours as they must be, worked out from the readings one at a time."""
+    return _by_hand(stored, timedelta(hours=1))
+
+
+def days_by_hand(stored: Iterable[Stored]) -> list[tuple[Any, ...]]:
+    return _by_hand(stored, timedelta(days=1))
+
+
+def _by_hand(stored: Iterable[Stored], step: timedelta) -> list[tuple[Any, ...]]:
+    groups: dict[int, list[Stored]] = {}
     for reading, raised in stored:
         middle = reading.measured_at - timedelta(seconds=reading.span_s) / 2
-        hours.setdefault((middle - rollups_epoch()) // timedelta(hours=1), []).append((reading, raised))
-    return [_hour_by_hand(hour, group) for hour, group in sorted(hours.items())]
+        groups.setdefault((middle - datetime(1970, 1, 1, tzinfo=UTC)) // step, []).append((reading, raised))
+    return [(number, *_cells_by_hand(group)) for number, group in sorted(groups.items())]
 
 
-def rollups_epoch() -> datetime:
-    return datetime(1970, 1, 1, tzinfo=START.tzinfo)
-
-
-def _hour_by_hand(hour: int, group: list[tuple[Reading, int]]) -> tuple[Any, ...]:
-    cells: list[Any] = [hour, len(group), sum(round(one.span_s * 1000) for one, _ in group if one.measured)]
+def _cells_by_hand(group: list[Stored]) -> list[int | None]:
+    cells: list[int | None] = [len(group), sum(_span_ms(one) for one, _ in group if one.measured)]
     for name in ("temp_c", "rh_pct", "light_lx"):
         cells += _value_by_hand(name, [one for one, _ in group])
-    for bit in rollups.BITS.values():
-        cells.append(sum(round(one.span_s * 1000) for one, raised in group if raised & bit))
-    return tuple(cells)
+    return cells + [sum(_span_ms(one) for one, raised in group if raised & bit) for bit in rollups.BITS.values()]
 
 
 def _value_by_hand(name: str, readings: list[Reading]) -> list[int | None]:
     believed = [one for one in readings if name == "light_lx" or not one.marks & Mark.SUNLIT]
-    found = [
-        (round(getattr(one, name) * 1000), round(one.span_s * 1000))
-        for one in believed
-        if getattr(one, name) is not None
-    ]
-    values = [value for value, _ in found]
-    weight = sum(span for _, span in found)
-    return [weight, sum(v * s for v, s in found), min(values, default=None), max(values, default=None)]
+    found = [(value, _span_ms(one)) for one in believed if (value := getattr(one, name)) is not None]
+    values = [round(value * 1000) for value, _ in found]
+    total = sum(round(value * 1000) * span_ms for value, span_ms in found)
+    return [sum(span_ms for _, span_ms in found), total, min(values, default=None), max(values, default=None)]
+
+
+def _span_ms(reading: Reading) -> int:
+    return round(reading.span_s * 1000)
