@@ -9,7 +9,10 @@ import subprocess
 import tempfile
 import time
 from collections.abc import Callable
+from dataclasses import replace
 from pathlib import Path
+
+from station.ports import Message
 
 FILES = Path(__file__).resolve().parents[2] / "systemd" / "mosquitto"
 PASSWORDS = {"jarside": "nettle-7", "jarside-reader": "look-only", "jarside-remote": "wet-hands"}
@@ -146,3 +149,8 @@ class Broker:
             self._process.send_signal(number)
             self._process.wait(5)
             self._process = None
+
+
+def numbered(number: int, message: Message) -> Message:
+    """Return a message as the outbox gives it out: with a number."""
+    return replace(message, id=number)

@@ -1,0 +1,192 @@
+"""Brings messages to people (see `station.ports.Publisher`): one at a time, each until its target has taken it."""
+
+import json
+import subprocess
+import sys
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field
+from datetime import datetime
+from pathlib import Path
+from typing import Final
+
+from station.config import TargetSettings
+from station.domain.way import Way, WayState
+from station.messages import target_of
+from station.notify import send
+from station.ports import Clock, Message
+
+CAPACITY = 64
+"""How many messages are held for one target at once; the others stay in the outbox."""
+FIRST_RETRY_S = 60.0
+LAST_RETRY_S = 3600.0
+LONGEST_S = 60.0
+"""A message that is not sent by then counts as not delivered."""
+LATEST = 5
+"""Of more messages than this that have waited, only the latest are written out: a summary, not a flood."""
+GOODBYE_S = 0.9
+SENDER: Final = (sys.executable, "-P", str(Path(send.__file__)))
+
+
+@dataclass(slots=True)
+class _Outlet:
+    """One target, what waits for it, and how it is doing."""
+
+    settings: TargetSettings
+    waiting: dict[int, Message] = field(default_factory=dict)
+    next_try_s: float = float("-inf")
+    retry_s: float = FIRST_RETRY_S
+    outcome: int | None = None
+    delivered_at: datetime | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class _Sending:
+    """A sender at work."""
+
+    outlet: _Outlet
+    numbers: tuple[int, ...]
+    process: subprocess.Popen[bytes]
+    begun_s: float
+
+
+class PeoplePublisher:
+    """Brings messages to the targets of the settings, each in a process that ends with it.
+
+    Nothing happens between calls: call `acknowledged` every few seconds. No call waits.
+
+    Args:
+        targets: the targets; a message for one that is not among them counts as done with.
+        title: what stands above each message, such as the station's name.
+        clock: a real one even for a simulated shelf, because the phones are real.
+        sender: the command that sends.
+    """
+
+    def __init__(
+        self, targets: Iterable[TargetSettings], title: str, clock: Clock, sender: Sequence[str] = SENDER
+    ) -> None:
+        self._outlets = {target.name: _Outlet(target) for target in targets}
+        self._title = title
+        self._clock = clock
+        self._sender = tuple(sender)
+        self._sending: _Sending | None = None
+        self._acknowledged: list[int] = []
+
+    def offer(self, message: Message) -> bool:
+        """Hand over one message; False when it cannot be taken now (try again later)."""
+        outlet = self._outlets.get(target_of(message.topic) or "")
+        if outlet is None:
+            self._acknowledged.append(message.id)
+            return True
+        if message.id not in outlet.waiting and len(outlet.waiting) >= CAPACITY:
+            return False
+        outlet.waiting.setdefault(message.id, message)
+        self._go_on()
+        return True
+
+    def acknowledged(self) -> tuple[int, ...]:
+        """Outbox numbers that their targets have taken since the last call."""
+        self._go_on()
+        done, self._acknowledged = tuple(self._acknowledged), []
+        return done
+
+    @property
+    def busy(self) -> bool:
+        """Whether a message is under way."""
+        return self._sending is not None
+
+    def ways(self) -> tuple[Way, ...]:
+        """How each way is doing, in the order of the settings."""
+        return tuple(_way(outlet) for outlet in self._outlets.values())
+
+    def close(self) -> None:
+        """Let a message that is under way arrive, within a second."""
+        sending = self._sending
+        if sending is None:
+            return
+        try:
+            sending.process.wait(GOODBYE_S)
+        except subprocess.TimeoutExpired:
+            sending.process.kill()
+            sending.process.wait()
+        self._sending = None
+
+    def _go_on(self) -> None:
+        now_s = self._clock.boottime_s()
+        if self._sending is not None:
+            self._look_after(self._sending, now_s)
+        if self._sending is None:
+            due = (one for one in self._outlets.values() if one.waiting and one.next_try_s <= now_s)
+            outlet = next(due, None)
+            if outlet is not None:
+                self._send(outlet, now_s)
+
+    def _look_after(self, sending: _Sending, now_s: float) -> None:
+        outcome = sending.process.poll()
+        if outcome is None and now_s - sending.begun_s > LONGEST_S:
+            sending.process.kill()
+            sending.process.wait()
+            outcome = send.NOT_DELIVERED
+        if outcome is not None:
+            self._sending = None
+            self._settle(sending.outlet, sending.numbers, outcome, now_s)
+
+    def _send(self, outlet: _Outlet, now_s: float) -> None:
+        numbers = tuple(outlet.waiting)
+        request = {
+            "address": outlet.settings.address.get_secret_value(),
+            "title": self._title,
+            "body": _body([message.payload.decode(errors="replace") for message in outlet.waiting.values()]),
+        }
+        try:
+            process = subprocess.Popen(  # noqa: S603 - our own program, and nothing of the message in its arguments
+                self._sender, stdin=subprocess.PIPE, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
+            )
+        except OSError:
+            self._settle(outlet, numbers, send.NOT_DELIVERED, now_s)
+            return
+        _hand_over(process, json.dumps(request).encode())
+        self._sending = _Sending(outlet, numbers, process, now_s)
+
+    def _settle(self, outlet: _Outlet, numbers: tuple[int, ...], outcome: int, now_s: float) -> None:
+        outlet.outcome = outcome
+        if outcome != send.DELIVERED:
+            outlet.next_try_s = now_s + outlet.retry_s
+            outlet.retry_s = min(2 * outlet.retry_s, LAST_RETRY_S)
+            return
+        outlet.retry_s, outlet.delivered_at = FIRST_RETRY_S, self._clock.now()
+        for number in numbers:
+            del outlet.waiting[number]
+        self._acknowledged.extend(numbers)
+
+
+def _hand_over(process: "subprocess.Popen[bytes]", request: bytes) -> None:
+    """Write the request; it is far shorter than what a pipe holds, so this does not wait."""
+    if process.stdin is not None:
+        try:
+            with process.stdin as pipe:
+                pipe.write(request)
+        except BrokenPipeError:
+            return  # it ended at once; its exit code says so
+
+
+def _body(texts: list[str]) -> str:
+    if len(texts) <= LATEST:
+        return "\n".join(texts)
+    return "\n".join([f"{len(texts)} messages have waited. The latest:", *texts[-LATEST:]])
+
+
+def _way(outlet: _Outlet) -> Way:
+    name = outlet.settings.name
+    match outlet.outcome:
+        case None:
+            return Way(name, WayState.WAITING, f"Nothing has been sent to {name} yet.")
+        case send.DELIVERED:
+            return Way(name, WayState.WORKING, f"{name} takes messages.", "", outlet.delivered_at)
+        case send.NO_LIBRARY:
+            line, remedy = "The library that reaches phones is not installed.", "Run: pip install 'jarside[notify]'."
+        case send.UNKNOWN_ADDRESS:
+            line, remedy = f"The address of {name} is not understood.", "Write it as apprise's documentation shows."
+        case _:
+            line = f"{name} did not take the last message."
+            remedy = "It is tried again by itself; check the network and the address in the settings."
+    return Way(name, WayState.TROUBLE, line, remedy, outlet.delivered_at)
