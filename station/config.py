@@ -11,6 +11,7 @@ import platformdirs
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, SecretStr, ValidationError, model_validator
 
 from station.domain.guidance import Limits
+from station.domain.storage import KEEPING, Keeping
 from station.errors import SettingsError
 
 APP = "jarside"
@@ -126,6 +127,17 @@ class StrainSettings(Section):
         return self
 
 
+class KeepingSettings(Section):
+    """How long juice keeps, in days: in the cool (1 to 15 °C) and in the room."""
+
+    cool_days: float = Field(KEEPING.cool_days, ge=1, le=3650)
+    room_days: float = Field(KEEPING.room_days, ge=1, le=3650)
+
+    def keeping(self) -> Keeping:
+        """Return it as the domain's own value."""
+        return Keeping(self.cool_days, self.room_days)
+
+
 class QuietSettings(Section):
     """Local hours in which nothing but `hot` and `silent` reaches a phone."""
 
@@ -182,6 +194,7 @@ class Settings(Section):
     units: UnitSettings = UnitSettings()
     limits: LimitSettings = LimitSettings()
     strain: StrainSettings = StrainSettings()
+    keeping: KeepingSettings = KeepingSettings()
     quiet: QuietSettings = QuietSettings()
     dashboard: DashboardSettings = DashboardSettings()
     signal: SignalSettings = SignalSettings()

@@ -49,6 +49,11 @@ TEMPLATE = """# Jarside: settings. Every key may be left out; the values below t
 # need_warm_days = 5.5
 # need_log_sd = 0.15
 
+[keeping]
+# How many days juice keeps in the cool (1 to 15 °C) and in the room.
+# cool_days = 365
+# room_days = 30
+
 [quiet]
 # Local hours in which nothing but too hot and silent reaches a phone.
 # from = 21:30:00
