@@ -16,6 +16,11 @@ LINE_SPREAD_PCT = 15.0
 """Two salts must lie this far apart before a gain is drawn through them: closer, their errors make the slope."""
 LINE_RATIO = 3.0
 """The same for light: the brightest known moment is at least this many times the darkest."""
+TOGETHER = timedelta(days=60)
+"""Humidity points further apart in time than this are not of one sensor any more: it drifts (own choice)."""
+SAME_SALT_PCT = 2.0
+SAME_LIGHT = 1.5
+"""A new point takes the place of an earlier one whose true value is this near (%RH; for light a factor; own choice)."""
 GAIN_PCT = (0.7, 1.4)
 OFF_MOST_PCT = 20.0
 SLOPE_LIGHT = (0.3, 3.0)
@@ -118,6 +123,17 @@ def light_correction(sensor: str, points: Sequence[Point], made_at: datetime) ->
         )
     residual = math.expm1(_rms(gain * one + offset - other for one, other in zip(raw, true, strict=True)))
     return Correction(sensor, Quantity.LIGHT, gain, offset, residual, tuple(points), aware(made_at))
+
+
+def joined(points: Sequence[Point], new: Point, quantity: Quantity) -> tuple[Point, ...]:
+    """Return the points that a new one makes a line with: it replaces one near it, and outdates old humidity points."""
+    return (*(point for point in points if _apart(point, new, quantity)), new)
+
+
+def _apart(point: Point, new: Point, quantity: Quantity) -> bool:
+    if quantity is Quantity.HUMIDITY:
+        return abs(point.true - new.true) > SAME_SALT_PCT and new.at - point.at <= TOGETHER
+    return max(point.true, new.true) > SAME_LIGHT * min(point.true, new.true)
 
 
 def true_value(correction: Correction, raw: float) -> float:

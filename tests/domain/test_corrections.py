@@ -1,5 +1,6 @@
 """Corrections: a line through known points, and the way back."""
 
+from dataclasses import replace
 from datetime import timedelta
 
 import pytest
@@ -13,6 +14,7 @@ from station.domain.corrections import (
     corrected,
     due_again,
     humidity_correction,
+    joined,
     light_correction,
     raw_value,
     true_value,
@@ -129,3 +131,22 @@ def test_a_humidity_correction_is_due_again_after_a_year_and_a_light_correction_
 def test_a_naive_time_is_refused():
     with pytest.raises(JarsideError, match="naive"):
         humidity_correction("air", [a_point(81.5, 75.5)], START.replace(tzinfo=None))
+
+
+def test_a_second_salt_joins_the_first_and_the_same_salt_replaces_it():
+    first, second, again = a_point(81.5, 75.5), a_point(39.0, 33.1), a_point(81.0, 75.4)
+    assert joined((), first, Quantity.HUMIDITY) == (first,)
+    assert joined((first,), second, Quantity.HUMIDITY) == (first, second)
+    assert joined((first, second), again, Quantity.HUMIDITY) == (second, again)
+
+
+def test_a_salt_point_of_last_year_does_not_make_a_line_with_todays():
+    old, new = a_point(81.5, 75.5), replace(a_point(39.0, 33.1), at=START + timedelta(days=61))
+    assert joined((old,), new, Quantity.HUMIDITY) == (new,)
+
+
+def test_moments_of_light_join_however_old_unless_they_are_much_alike():
+    old, new = a_point(100, 300), replace(a_point(900, 8000), at=START + timedelta(days=400))
+    assert joined((old,), new, Quantity.LIGHT) == (old, new)
+    again = a_point(120, 350)
+    assert joined((old, new), again, Quantity.LIGHT) == (new, again)
