@@ -43,13 +43,25 @@ class Verdict(enum.StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Spread:
-    """What a part said of one quantity: the last value, the middle one, the lowest and the highest."""
+    """What a part said of one quantity.
+
+    Args:
+        quantity: temp_c, rh_pct or light_lx.
+        last, middle, low, high: the last value, the median, the lowest and the highest.
+        scatter: the range without the lowest and the highest: one doubled value is a lone fault, not noise.
+    """
 
     quantity: str
     last: float
     middle: float
     low: float
     high: float
+    scatter: float
+
+    @property
+    def steady(self) -> bool:
+        """Whether it scatters no more than air changes."""
+        return self.scatter <= UNSTEADY.get(self.quantity, float("inf"))
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +165,11 @@ def _report(trial: _Trial) -> PartReport:
 
 def _spread(quantity: str, samples: Sequence[Sample]) -> Spread | None:
     values = [value for sample in samples if (value := getattr(sample, quantity)) is not None]
-    return Spread(quantity, values[-1], median(values), min(values), max(values)) if values else None
+    if not values:
+        return None
+    ranked = sorted(values)
+    inner = ranked[1:-1] or ranked
+    return Spread(quantity, values[-1], median(values), ranked[0], ranked[-1], inner[-1] - inner[0])
 
 
 def _verdict(trial: _Trial, answered: int, spreads: Sequence[Spread]) -> Verdict:
@@ -164,17 +180,14 @@ def _verdict(trial: _Trial, answered: int, spreads: Sequence[Spread]) -> Verdict
     usual, share = USUAL.get(trial.kind, USUAL_ELSEWHERE), answered / len(trial.answers)
     if share < WEAK_SHARE * usual:
         return Verdict.BAD
-    return Verdict.GOOD if share >= usual and not any(_unsteady(spread) for spread in spreads) else Verdict.WEAK
-
-
-def _unsteady(spread: Spread) -> bool:
-    return spread.high - spread.low > UNSTEADY.get(spread.quantity, float("inf"))
+    return Verdict.GOOD if share >= usual and all(spread.steady for spread in spreads) else Verdict.WEAK
 
 
 def _advice(verdict: Verdict, reasons: Sequence[tuple[str, int]], spreads: Sequence[Spread], saturated: int) -> str:
-    if verdict is not Verdict.GOOD and reasons:
+    jumps = not all(spread.steady for spread in spreads)
+    if verdict is not Verdict.GOOD and reasons and not jumps:
         return ADVICE.get(Reason(reasons[0][0]), "")
-    if verdict is not Verdict.GOOD:
+    if jumps:
         return "Its values jump: check the pull-up and the supply, and keep the lead away from mains cables."
     if saturated:
         return "It is at full scale: more light than it can measure. Shade it, or see that this is meant."

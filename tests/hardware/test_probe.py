@@ -60,7 +60,7 @@ def report(answers: Iterable[Sample | Miss], kind: str = "dht22", **part: object
 def test_share_spread_and_last_value():
     found = report([an_answer(20.0), an_answer(20.4), a_miss(), an_answer(20.2)])
     assert (found.asked, found.answered, found.share) == (20, 15, 0.75)
-    assert found.spreads[0] == Spread("temp_c", last=20.2, middle=20.2, low=20.0, high=20.4)
+    assert found.spreads[0] == Spread("temp_c", last=20.2, middle=20.2, low=20.0, high=20.4, scatter=pytest.approx(0.4))
     assert found.reasons == (("no whole, valid frame", 5),)
     assert (found.verdict, found.advice) == (Verdict.GOOD, "")
 
