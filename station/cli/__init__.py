@@ -19,7 +19,17 @@ _COMMANDS = {
     "backtest": "station.cli.backtest_command:backtest",
     "export": "station.cli.log_commands:export",
     "import": "station.cli.log_commands:import_",
+    "pick": "station.cli.pick_command:pick",
+    "plants": "station.cli.plants_commands:plants",
+    "mix": "station.cli.mix_command:mix",
     "jar": "station.cli.jar_commands:jar",
+    "bottle": "station.cli.bottle_commands:bottle",
+    "dilute": "station.cli.dilute_command:dilute",
+    "feed": "station.cli.feed_commands:feed",
+    "trial": "station.cli.trial_commands:trial",
+    "label": "station.cli.label_command:label",
+    "season": "station.cli.season_command:season",
+    "notebook": "station.cli.notebook_commands:notebook",
 }
 """Every command, and where it is: a module is only imported when its command is asked for."""
 

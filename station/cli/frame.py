@@ -85,7 +85,8 @@ class App:
 
 def pass_app(command: Command) -> Command:
     """Hand the command its `App`."""
-    return click.make_pass_decorator(App)(command)
+    handed: Command = click.make_pass_decorator(App)(command)  # type: ignore[assignment] # it drops the first argument
+    return handed
 
 
 def json_option(command: Command) -> Command:

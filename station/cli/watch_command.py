@@ -25,10 +25,11 @@ def watch(app: App, *, check: bool) -> None:
         click.echo(f"settings fine; data in {app.settings.data_folder}; sensors: {names}")
         return
     from hardware.rig import rig_of
+    from station.clock import SystemClock
     from station.daemon import Station
     from station.store.shelf_log import ShelfLog
 
-    rig = rig_of(app.settings)  # before the signal handlers: a driver replaces them when it is imported
+    rig = rig_of(app.settings, SystemClock())
     app.folder()
     with app.notebook() as notebook, ShelfLog.open(app.shelf_file) as log:
         station = Station(app.settings, rig, log, notebook, good_minute)

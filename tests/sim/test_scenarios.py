@@ -6,7 +6,6 @@ from sim.expected import differences
 from sim.play import played
 from sim.scenario import load, names
 
-
 AGAIN_DAYS = 4.0
 """How much of each is played a second time: every fault and the first alerts come within it."""
 
