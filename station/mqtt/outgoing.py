@@ -2,8 +2,12 @@
 
 from collections import deque
 from dataclasses import dataclass
+from typing import TypeVar
 
 from station.ports import Message
+
+_K = TypeVar("_K")
+_V = TypeVar("_V")
 
 CAPACITY = 64
 """How many outbox messages are held here at once; the others stay in the outbox."""
@@ -14,6 +18,8 @@ REST_S = 60.0
 REPEAT_S = 120.0
 """The events of this long before the last acknowledgement are sent again after a break: that the broker acknowledged
 them does not mean that it had written them down; systemd/mosquitto/jarside.conf has it do so every 60 s."""
+MOST_REPEATS = 3
+"""No event is sent again more often than this, so that a connection which breaks all the time still gets on."""
 WAIT_FOR_LISTENERS_S = 120.0
 """For how long after a broker that lost its memory came back its listeners are given time to come back too."""
 ASK_AGAIN_S = 2.0
@@ -36,6 +42,15 @@ class Refusal:
     at_s: float
 
 
+@dataclass(frozen=True, slots=True)
+class _Recent:
+    """An event that was acknowledged at `at_s`, having been sent again `repeats` times."""
+
+    message: Message
+    at_s: float
+    repeats: int
+
+
 class Outgoing:
     """Messages on their way to the broker. Not for several threads at once: the publisher holds a lock around it."""
 
@@ -49,7 +64,7 @@ class Outgoing:
         self._owed: set[int] = set()
         self._acknowledged: list[int] = []
         self._standing: dict[str, Message] = {}
-        self._recent: deque[tuple[float, Message]] = deque(maxlen=CAPACITY)
+        self._recent: dict[int, _Recent] = {}
         self._resting: dict[str, float] = {}
         self._largest: int | None = None
         self._listeners_until_s = 0.0
@@ -125,7 +140,7 @@ class Outgoing:
         self._listeners_until_s = now_s + WAIT_FOR_LISTENERS_S if forgotten else 0.0
         waiting = {message.topic for message in self._queue}
         again = [message for topic, message in self._standing.items() if topic not in waiting]
-        again += [message for at_s, message in self._recent if self._heard_s - at_s <= REPEAT_S]
+        again += [one.message for _, one in sorted(self._recent.items()) if self._heard_s - one.at_s <= REPEAT_S]
         self._queue = [*again, *(message for message in self._queue if message not in again)]
 
     def lost(self, now_s: float, faulty: bool) -> None:  # noqa: FBT001
@@ -165,13 +180,13 @@ class Outgoing:
         self._resting.pop(message.topic, None)
         self._settle(message, acknowledged=True)
         if message.retain:
-            self._standing.pop(message.topic, None)
-            self._standing[message.topic] = message
-            if len(self._standing) > LATEST:
-                del self._standing[next(iter(self._standing))]
+            _remember(self._standing, message.topic, message, LATEST)
         elif message.id:
-            kept = [(at_s, other) for at_s, other in self._recent if other.id != message.id]
-            self._recent = deque([*kept, (now_s, message)], maxlen=CAPACITY)
+            before = self._recent.get(message.id)
+            repeats = 0 if before is None else before.repeats + 1
+            _remember(self._recent, message.id, _Recent(message, now_s, repeats), CAPACITY)
+            if repeats >= MOST_REPEATS:
+                del self._recent[message.id]
 
     def _rest(self, message: Message, until_s: float) -> None:
         self._resting[message.topic] = until_s
@@ -187,3 +202,11 @@ class Outgoing:
             self._owed.remove(message.id)
             if acknowledged:
                 self._acknowledged.append(message.id)
+
+
+def _remember(known: dict[_K, _V], key: _K, value: _V, most: int) -> None:
+    """Put the newest last, and forget the oldest beyond `most`."""
+    known.pop(key, None)
+    known[key] = value
+    if len(known) > most:
+        del known[next(iter(known))]
