@@ -201,8 +201,7 @@ def place_of(settings: Settings) -> Place | None:
 
 def _worth_keeping(new: State, old: State) -> bool:
     """Whether a state must be kept for a restart: its last value alone is not, the readings have it."""
-    before, after = replace(old, value=None), replace(new, value=None)
-    return before != after
+    return new.raised != old.raised or new.held_s != old.held_s or new.since_at != old.since_at or new.peak != old.peak
 
 
 def _redating(memory: Memory, reading: Reading) -> Redating | None:

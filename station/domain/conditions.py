@@ -1,7 +1,7 @@
 """Conditions of the shelf: step machines with a hold, a dead band and an explicit unknown."""
 
 import enum
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 
 
@@ -140,9 +140,10 @@ class SlidingMean:
         number = int((boot_s - 0.5 * span_s) * 12.0 / self.window_s)
         if self.slots and self.slots[-1][0] == number:
             _, seconds, total = self.slots[-1]
-            return replace(self, slots=(*self.slots[:-1], (number, seconds + span_s, total + value * span_s)))
-        kept = tuple(slot for slot in self.slots if number - 12 < slot[0] < number)
-        return replace(self, slots=(*kept, (number, span_s, value * span_s)))
+            newest = (number, seconds + span_s, total + value * span_s)
+            return SlidingMean(self.window_s, (*self.slots[:-1], newest))
+        kept = [slot for slot in self.slots if number - 12 < slot[0] < number]
+        return SlidingMean(self.window_s, (*kept, (number, span_s, value * span_s)))
 
     @property
     def mean(self) -> float | None:
