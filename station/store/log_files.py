@@ -76,7 +76,7 @@ class LogReader:
                     yield reading
 
     def _check_end(self, cells: list[str], layout: "_Layout") -> None:
-        """Doubt a last line without a line break whose last number is shorter than all those before."""
+        """Doubt a last line without a line break whose last number has fewer decimals than all those before."""
         if len(cells) < layout.width or _decimals(cells[-1]) < self._fewest_decimals:
             raise _Bad(f"the last line is cut off after {cells[-1]!r}")
 
@@ -230,8 +230,8 @@ def _time(cell: str) -> datetime:
 
 
 def _out_of_order(at: datetime, last_at: datetime) -> str:
-    fault = "is there twice" if at == last_at else f"comes after {last_at.isoformat()}: the rows are out of order"
-    return f"time {at.isoformat()} {fault}"
+    fault = "is there twice" if at == last_at else f"comes after {_iso(last_at)}: the rows are out of order"
+    return f"time {_iso(at)} {fault}"
 
 
 def _value(column: str, cell: str) -> float | None:
