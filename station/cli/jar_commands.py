@@ -1,12 +1,18 @@
 """`jarside jar`: what the grower records of a jar, from packing to straining."""
 
 from datetime import datetime
+from typing import Any
 
 import click
 
 from station.cli.frame import App, json_option, moment, now, pass_app, print_json
 from station.cli.jar_text import jar_json, jar_line, jar_page
+from station.cli.words import Id, Word
 from station.domain.jars import Discarded, Jar, Judged, Judgement, Noted, Strained
+from station.domain.observations import Bubbles, Juice, Seen, Smell, Surface, must_discard
+from station.domain.packing import Cover, Vessel
+from station.domain.preparations import Preparation
+from station.domain.storage import Storage
 from station.errors import JarsideError
 
 JUDGEMENTS = {"right": Judgement.RIGHT, "too-early": Judgement.TOO_EARLY, "too-late": Judgement.TOO_LATE}
@@ -16,69 +22,83 @@ at_option = click.option("--at", metavar="TIME", help="When, if not now: 2026-05
 
 @click.group()
 def jar() -> None:
-    """Jars: pack, note, strain, discard, list, show."""
+    """Jars: pack, note, strain, judge, bottle, discard, list, show."""
 
 
 @jar.command()
 @click.argument("plant")
 @click.option("--weight", metavar="AMOUNT", help="Weight of the plant, such as 260g.")
-@click.option("--sugar", metavar="AMOUNT", help="Weight of the sugar, such as 173g.")
+@click.option("--sugar", metavar="AMOUNT", help="Weight of all the sugar, such as 173g.")
+@click.option("--cap", metavar="AMOUNT", help="How much of the sugar lies on top.")
 @click.option("--jar", "size", metavar="AMOUNT", default="1L", show_default=True, help="The jar's volume.")
+@click.option("--kind", type=Word(Preparation), default="ferment", show_default=True, help="What it is.")
+@click.option("--days", type=float, help="How many days it is to stand, if it does not go by warmth.")
+@click.option("--where", default="", help="Where the plants were picked.")
+@click.option("--vessel", type=Word(Vessel), default="glass", show_default=True, help="What the jar is made of.")
+@click.option("--cover", type=Word(Cover), default="cloth", show_default=True, help="What closes it.")
+@click.option("--stone-boiled/--stone-not-boiled", "stone", default=None, help="Whether the weight stone was boiled.")
+@click.option("--photo", "photos", multiple=True, metavar="PATH", help="A photo; may be given several times.")
 @click.option("--probe", default="", help="The name of the probe on it, if it has one.")
 @at_option
 @json_option
 @pass_app
-def pack(
-    app: App,
-    plant: str,
-    weight: str | None,
-    sugar: str | None,
-    size: str,
-    probe: str,
-    at: str | None,
-    *,
-    as_json: bool,
-) -> None:
+def pack(app: App, plant: str, *, at: str | None, as_json: bool, **how: Any) -> None:
     """Record that a jar was packed; it gets a name such as comfrey-1.
 
+    \b
     Example: jarside jar pack comfrey --weight 260g --sugar 173g --at 2026-05-14T07:00
+             jarside jar pack "nettle:200g+clover:60g" --sugar 173g --jar 2L --stone-boiled
+             jarside jar pack eggshell --kind vinegar --days 10
     """
-    from station.domain.quantities import volume_ml, weight_g
+    from station.cli.packing import packed_jar, packing_text, warnings_of
 
-    _check_probe(app, probe)
-    with app.notebook() as notebook:
-        packed = notebook.pack(
-            plant,
-            _when(at, app),
-            volume_ml(size),
-            now_at=now(),
-            plant_g=weight_g(weight) if weight else None,
-            sugar_g=weight_g(sugar) if sugar else None,
-            probe=probe,
-        )
-    _tell(app, packed, f"Packed {packed.id}.", as_json=as_json)
+    _check_probe(app, how["probe"])
+    packed = packed_jar(app, plant, when(at, app), **how)
+    if as_json:
+        found = jar_json(packed, app.shelf().outlook(packed.id))
+        print_json({**found, "warnings": list(warnings_of(app, packed))})
+    else:
+        click.echo(packing_text(app, packed))
 
 
 @jar.command()
-@click.argument("name")
-@click.argument("text")
+@click.argument("name", type=Id("jar"))
+@click.argument("text", required=False, default="")
+@click.option("--juice", type=Word(Juice), help="How much juice stands in it.")
+@click.option("--smell", type=Word(Smell), help="What it smells of.")
+@click.option("--bubbles", type=Word(Bubbles), help="How much it bubbles.")
+@click.option("--surface", type=Word(Surface), help="What the surface looks like; fuzzy and coloured are mould.")
+@click.option("--photo", "photos", multiple=True, metavar="PATH", help="A photo; may be given several times.")
 @at_option
 @json_option
 @pass_app
-def note(app: App, name: str, text: str, at: str | None, *, as_json: bool) -> None:
-    """Write a note about a jar: what was seen, smelled or thought.
+def note(
+    app: App, name: str, text: str, *, photos: tuple[str, ...], at: str | None, as_json: bool, **looks: Any
+) -> None:
+    """Write a note about a jar: what was seen, smelled or thought; and hear what follows from it.
 
-    Example: jarside jar note comfrey-1 "juice up to the stone, smells sweet"
+    \b
+    Example: jarside jar note comfrey-1 "juice up to the stone"
+             jarside jar note comfrey-1 --juice covering --smell sweet --bubbles many --surface clear
     """
-    if not text.strip():
+    from station.cli.packing import advice_on
+
+    seen = Seen(**looks)
+    if not text.strip() and seen == Seen() and not photos:
         raise JarsideError("the note is empty", 'Example: jarside jar note comfrey-1 "smells sweet".')
     with app.notebook() as notebook:
-        noted = notebook.record(Noted(notebook.jar(name).id, _when(at, app), text.strip()), now_at=now())
-    _tell(app, noted, f"Noted with {noted.id}.", as_json=as_json)
+        entry = Noted(notebook.jar(name).id, when(at, app), text.strip(), seen, photos)
+        noted = notebook.record(entry, now_at=now())
+    said = advice_on(noted, entry)
+    if as_json:
+        found = jar_json(noted, app.shelf().outlook(noted.id))
+        print_json({**found, "advice": [{"act": str(one.act), "text": one.text} for one in said]})
+    else:
+        click.echo("\n".join([f"Noted with {noted.id}.", *(one.text for one in said)]))
 
 
 @jar.command()
-@click.argument("name")
+@click.argument("name", type=Id("jar"))
 @click.option("--judge", type=click.Choice(list(JUDGEMENTS)), help="Was it the right time?")
 @at_option
 @json_option
@@ -89,15 +109,69 @@ def strain(app: App, name: str, judge: str | None, at: str | None, *, as_json: b
     Example: jarside jar strain comfrey-1 --judge right
     """
     with app.notebook() as notebook:
-        jar_id, when = notebook.jar(name).id, _when(at, app)
-        strained = notebook.record(Strained(jar_id, when), now_at=now())
+        jar_id, strained_at = notebook.jar(name).id, when(at, app)
+        strained = notebook.record(Strained(jar_id, strained_at), now_at=now())
         if judge:
-            strained = notebook.record(Judged(jar_id, when, JUDGEMENTS[judge]), now_at=now())
-    _tell(app, strained, f"Strained {strained.id}. Collect the juice in the morning.", as_json=as_json)
+            strained = notebook.record(Judged(jar_id, strained_at, JUDGEMENTS[judge]), now_at=now())
+    mould = "".join(f" But: {one.text}" for one in must_discard(strained.notes, strained.packing.preparation))
+    text = f"Strained {strained.id}. Collect the juice in the morning, after about twelve hours; do not squeeze.{mould}"
+    _tell(app, strained, text, as_json=as_json)
 
 
 @jar.command()
-@click.argument("name")
+@click.argument("name", type=Id("jar"))
+@click.argument("amounts", nargs=-1, metavar="[AMOUNT]...")
+@click.option("--juice", "juice_text", metavar="AMOUNT", help="Juice collected, if it is not the sum of the bottles.")
+@click.option("--size", metavar="AMOUNT", help="What each bottle holds to the brim; a third should stay empty.")
+@click.option("--storage", type=Word(Storage), default="cool", show_default=True, help="Where the bottles are kept.")
+@click.option("--note", default="", help="Anything else.")
+@at_option
+@json_option
+@pass_app
+def bottle(app: App, name: str, amounts: tuple[str, ...], *, at: str | None, as_json: bool, **how: Any) -> None:
+    """Record that the juice was collected, and the bottles it was filled into: comfrey-1-a, comfrey-1-b.
+
+    Example: jarside jar bottle comfrey-1 200mL 130mL --size 330mL
+    """
+    from station.cli.bottle_commands import tell_filled
+    from station.domain.quantities import volume_ml
+    from station.store.bottles import Bottles, Fill
+
+    size_ml = volume_ml(how["size"]) if how["size"] else None
+    juice_ml = volume_ml(how["juice_text"]) if how["juice_text"] else None
+    fills = [Fill(volume_ml(amount), size_ml) for amount in amounts]
+    with app.notebook() as notebook:
+        filled = Bottles(notebook).bottle_jar(
+            name,
+            fills,
+            when(at, app),
+            now_at=now(),
+            juice_ml=juice_ml,
+            storage=how["storage"],
+            note=how["note"],
+        )
+    tell_filled(app, filled, as_json=as_json)
+
+
+@jar.command()
+@click.argument("name", type=Id("jar"))
+@click.argument("judgement", type=click.Choice([*JUDGEMENTS, "none"]))
+@at_option
+@json_option
+@pass_app
+def judge(app: App, name: str, judgement: str, *, at: str | None, as_json: bool) -> None:
+    """Judge the time of straining afterwards, or take a judgement back; jars to come learn from it.
+
+    Example: jarside jar judge comfrey-1 too-late
+    """
+    with app.notebook() as notebook:
+        entry = Judged(notebook.jar(name).id, when(at, app), JUDGEMENTS.get(judgement))
+        judged = notebook.record(entry, now_at=now())
+    _tell(app, judged, f"Judged {judged.id}: {judgement}.", as_json=as_json)
+
+
+@jar.command()
+@click.argument("name", type=Id("jar"))
 @click.option("--reason", default="", help="Why, such as mould.")
 @at_option
 @json_option
@@ -108,7 +182,7 @@ def discard(app: App, name: str, reason: str, at: str | None, *, as_json: bool) 
     Example: jarside jar discard comfrey-1 --reason "fuzzy green mould"
     """
     with app.notebook() as notebook:
-        gone = notebook.record(Discarded(notebook.jar(name).id, _when(at, app), reason), now_at=now())
+        gone = notebook.record(Discarded(notebook.jar(name).id, when(at, app), reason), now_at=now())
     _tell(app, gone, f"Discarded {gone.id}.", as_json=as_json)
 
 
@@ -133,7 +207,7 @@ def list_(app: App, *, everything: bool, as_json: bool) -> None:
 
 
 @jar.command()
-@click.argument("name")
+@click.argument("name", type=Id("jar"))
 @json_option
 @pass_app
 def show(app: App, name: str, *, as_json: bool) -> None:
@@ -154,7 +228,8 @@ def _current(jar: Jar) -> bool:
     return jar.bottled_at is None and jar.discarded_at is None
 
 
-def _when(at: str | None, app: App) -> datetime:
+def when(at: str | None, app: App) -> datetime:
+    """Return the time that was said, or the present."""
     return moment(at, app.zone) if at else now()
 
 

@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from datetime import tzinfo
 from typing import Any
 
-from station.domain.jars import Jar, stage
+from station.domain.jars import Jar, Noted, stage
 from station.domain.outlook import Outlook
+from station.domain.preparations import recipe
 from station.domain.quantities import volume_text, weight_text
 from station.domain.sentences import moment_text, range_text
 
@@ -27,8 +28,37 @@ def jar_json(jar: Jar, outlook: Outlook | None) -> dict[str, Any]:
         "juice_ml": jar.juice_ml,
         "discarded_at": jar.discarded_at,
         "discard_reason": jar.discard_reason or None,
-        "notes": [{"at": note.at, "text": note.text} for note in jar.notes],
+        "notes": [_note_json(note) for note in jar.notes],
+        "packing": _packing_json(jar),
+        "due_at": jar.due_at,
         "outlook": None if outlook is None else _outlook_json(outlook),
+    }
+
+
+def _note_json(note: Noted) -> dict[str, Any]:
+    looks = {name: str(word) for name, word in _looks(note)}
+    return {"at": note.at, "text": note.text, "seen": looks, "photos": list(note.photos)}
+
+
+def _looks(note: Noted) -> Iterator[tuple[str, str]]:
+    for name in ("juice", "smell", "bubbles", "surface"):
+        word = getattr(note.seen, name)
+        if word is not None:
+            yield name, word
+
+
+def _packing_json(jar: Jar) -> dict[str, Any]:
+    packing = jar.packing
+    return {
+        "kind": str(packing.preparation),
+        "days": packing.stand_days,
+        "blend": [{"plant": share.plant, "plant_g": share.plant_g} for share in packing.blend],
+        "cap_g": packing.cap_g,
+        "picked_where": packing.picked_where or None,
+        "vessel": str(packing.vessel),
+        "cover": str(packing.cover),
+        "stone_boiled": packing.stone_boiled,
+        "photos": list(packing.photos),
     }
 
 
@@ -61,9 +91,11 @@ def _stage(jar: Jar, outlook: Outlook | None) -> str:
 def jar_line(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> str:
     """Return a jar in one line: name, stage, warmth, strain evening."""
     parts = [f"{jar.id:<16}", f"{_stage(jar, outlook):<10}", f"packed {moment_text(jar.packed_at, zone)}"]
-    if outlook is not None:
+    if jar.due_at is not None:
+        parts.append(f"{recipe(jar.packing.preparation).name}, due {moment_text(jar.due_at, zone)}")
+    elif outlook is not None:
         parts.append(f"{outlook.heat.warmth.warm_days():.1f} of about {outlook.need_likely:.1f} warm-days")
-    if outlook is not None and outlook.evening_at is not None and jar.on_shelf:
+    if outlook is not None and outlook.evening_at is not None and jar.on_shelf and jar.due_at is None:
         parts.append(f"strain {moment_text(outlook.evening_at, zone)}")
     return "  ".join(parts)
 
@@ -76,7 +108,10 @@ def jar_page(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> str:
 def _page_lines(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> Iterator[str]:
     yield f"{jar.id}: {jar.plant}, {_stage(jar, outlook)}"
     yield f"  packed    {moment_text(jar.packed_at, zone)}, {', '.join(_amounts(jar))}"
-    if outlook is None:
+    yield from _packing_lines(jar)
+    if jar.due_at is not None:
+        yield f"  due       {moment_text(jar.due_at, zone)}, after {jar.packing.stand_days:g} days"
+    elif outlook is None:
         yield "  warmth    unknown: the station has not seen this jar yet"
     else:
         yield from _outlook_lines(jar, outlook, zone)
@@ -86,7 +121,21 @@ def _page_lines(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> Iterator[str
     if jar.judgement is not None:
         yield f"  judged    {jar.judgement}"
     for note in jar.notes:
-        yield f"  {moment_text(note.at, zone)}  {note.text}"
+        looks = ", ".join(f"{name} {word}" for name, word in _looks(note))
+        yield f"  {moment_text(note.at, zone)}  " + "; ".join(part for part in (note.text, looks, *note.photos) if part)
+
+
+def _packing_lines(jar: Jar) -> Iterator[str]:
+    packing = jar.packing
+    if packing.blend:
+        yield f"  blend     {', '.join(f'{weight_text(share.plant_g)} {share.plant}' for share in packing.blend)}"
+    if packing.picked_where:
+        yield f"  picked    {packing.picked_where}"
+    how = [f"{packing.vessel}, {packing.cover}" if packing.cover != "none" else f"{packing.vessel}, no cover"]
+    how += ["stone boiled" if packing.stone_boiled else "stone not boiled"] if packing.stone_boiled is not None else []
+    yield f"  vessel    {', '.join(how)}"
+    if packing.photos:
+        yield f"  photos    {', '.join(packing.photos)}"
 
 
 def _amounts(jar: Jar) -> Iterator[str]:

@@ -12,8 +12,7 @@ USUAL_PARTS = 500.0
 """1 part of juice to 500 parts of water: common practice."""
 STRONG_PARTS = 100.0
 RATIOS_DIFFER = (
-    "Ratios in use differ: common practice is 1 to 500; some teaching sheets run from about 1 to 34 to 1 to 340. "
-    "Start weak and try it on a few plants first."
+    "Ratios in use differ: common practice is 1 to 500; some teaching sheets run from about 1 to 34 to 1 to 340."
 )
 
 

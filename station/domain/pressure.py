@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 
+from station.domain.sugar import sugar_in_g
 from station.errors import QuantityError
 
 GAS_L_BAR_PER_MOL_K = 0.0831446
@@ -64,6 +65,27 @@ def closed_pressure(fermented_g: float, bottle_ml: float, juice_ml: float, temp_
     dissolved_mol_per_bar = juice_ml / 1000.0 * co2_solubility_mol_per_l_bar(temp_c)
     mol = co2_mol(fermented_g)
     return Pressure(mol / (gas_mol_per_bar + dissolved_mol_per_bar), mol / gas_mol_per_bar)
+
+
+FERMENTED_SHARE = 0.01
+"""An assumption, not a measurement: a hundredth of the sugar still ferments after closing."""
+
+
+def bottle_pressure(
+    juice_ml: float,
+    bottle_ml: float,
+    sugar_share: float,
+    fermented_share: float = FERMENTED_SHARE,
+    temp_c: float = 20.0,
+) -> Pressure:
+    """Return the pressure in a closed bottle when part of its sugar still ferments.
+
+    Args:
+        juice_ml, bottle_ml, temp_c: as for `closed_pressure`.
+        sugar_share: sugar in the juice by weight, 0 to 0.67.
+        fermented_share: part of that sugar which ferments after closing, 0 to 1.
+    """
+    return closed_pressure(sugar_in_g(juice_ml, sugar_share) * fermented_share, bottle_ml, juice_ml, temp_c)
 
 
 WARN_BAR = 0.5

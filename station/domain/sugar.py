@@ -1,5 +1,7 @@
 """Sugar in the juice: how much of it is sugar, and how dense that makes it."""
 
+from station.domain.blends import plants_in
+from station.domain.jars import Jar
 from station.domain.plants import WATER_SHARE_OF, Moisture
 
 WATER_G_PER_ML = 0.998203
@@ -46,3 +48,11 @@ def juice_ml(plant_g: float, sugar_g: float, sugar_share: float) -> float:
 def sugar_in_g(volume_ml: float, sugar_share: float) -> float:
     """Return grams of sugar in `volume_ml` of juice that holds `sugar_share` by weight."""
     return volume_ml * sucrose_density_g_ml(sugar_share) * sugar_share
+
+
+def jar_sugar_share(jar: Jar) -> float | None:
+    """Return the share of sugar by weight in a jar's juice before any ferments, or None when it was not weighed."""
+    if not jar.plant_g or not jar.sugar_g:
+        return None
+    plants = plants_in(jar.plant)
+    return juice_sugar_share(jar.plant_g, jar.sugar_g, plants[0].moisture if plants else Moisture.MEDIUM)

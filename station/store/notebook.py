@@ -217,6 +217,17 @@ class Notebook:
             ids = [str(jar_id) for (jar_id,) in rows]
             return self._jar(chosen(name.strip().lower(), ids))
 
+    def ids(self, nouns: tuple[str, ...] = ("jar",)) -> tuple[str, ...]:
+        """All ids of jars, and of what is recorded beside them, in alphabetical order.
+
+        Args:
+            nouns: of which kinds: `jar`, `bottle`, `feeding`, `round`, `trial`, `plant`.
+        """
+        sql = "SELECT DISTINCT 'jar', jar_id FROM entries UNION SELECT DISTINCT noun, name FROM records ORDER BY 2"
+        with plainly(self._path):
+            rows = self._connection.execute(sql).fetchall()
+        return tuple(str(name) for noun, name in rows if noun in nouns)
+
     def entries(self, jar_id: str) -> tuple[Entry, ...]:
         """What was recorded of a jar, in order of recording; empty for an unknown id."""
         with plainly(self._path):

@@ -29,8 +29,8 @@ class OwnPlants:
         with self._notebook.writing() as connection:
             PLANTS.keep(connection, PlantAdded(plant.name.casefold(), now_at, plant), now_at)
 
-    def drop(self, name: str, *, now_at: datetime) -> None:
-        """Take a plant off the list; jars of it stay as they are.
+    def drop(self, name: str, *, now_at: datetime) -> str:
+        """Take a plant off the list and return its name; jars of it stay as they are.
 
         Raises:
             NotebookError: it is not among the grower's own.
@@ -38,6 +38,7 @@ class OwnPlants:
         with self._notebook.writing() as connection:
             wanted = PLANTS.chosen(connection, name.casefold())
             PLANTS.keep(connection, PlantDropped(wanted, now_at), now_at)
+            return wanted
 
     def plants(self) -> tuple[Plant, ...]:
         """Return the grower's own plants in alphabetical order."""

@@ -1,0 +1,83 @@
+"""A bottle as people and programs read it."""
+
+from collections.abc import Iterator
+from datetime import datetime
+from typing import Any
+
+from station.cli.frame import App
+from station.cli.words import rounded, volume
+from station.domain.bottling import Bottle, bottle_warnings, keep_until_at, loose_until_at
+from station.domain.jars import Jar
+from station.domain.pressure import Pressure, pressure_sentence
+from station.domain.sentences import day_text
+from station.domain.storage import Keeping
+
+
+def bottle_json(bottle: Bottle, now_at: datetime, keeping: Keeping, jar: Jar | None = None) -> dict[str, Any]:
+    """Return a bottle for programs: volumes in mL, pressure above the outside air in bar."""
+    pressure = closed(bottle, jar)
+    return {
+        "id": bottle.id,
+        "jar": bottle.jar_id or None,
+        "plant": bottle.plant,
+        "filled_at": bottle.filled_at,
+        "volume_ml": rounded(bottle.volume_ml),
+        "bottle_ml": rounded(bottle.bottle_ml),
+        "left_ml": rounded(bottle.left_ml),
+        "over_ml": rounded(bottle.over_ml),
+        "in_store": bottle.in_store,
+        "storage": str(bottle.storage),
+        "keep_until": keep_until_at(bottle, keeping),
+        "loose_until": loose_until_at(bottle),
+        "lid_closed_at": bottle.lid_closed_at,
+        "emptied_at": bottle.emptied_at,
+        "pressure_if_closed": None
+        if pressure is None
+        else {"settled_bar": rounded(pressure.settled_bar), "most_bar": rounded(pressure.most_bar)},
+        "warnings": list(bottle_warnings(bottle, now_at, keeping)) if bottle.in_store else [],
+        "note": bottle.note or None,
+    }
+
+
+def closed(bottle: Bottle, jar: Jar | None) -> Pressure | None:
+    """Return the pressure if the bottle were closed as filled, or None when size or sugar is not known."""
+    from station.domain.pressure import bottle_pressure
+    from station.domain.sugar import jar_sugar_share
+
+    share = jar_sugar_share(jar) if jar is not None else None
+    if share is None or bottle.bottle_ml is None or bottle.volume_ml >= bottle.bottle_ml:
+        return None
+    return bottle_pressure(bottle.volume_ml, bottle.bottle_ml, share)
+
+
+def bottle_line(app: App, bottle: Bottle, now_at: datetime, keeping: Keeping) -> str:
+    """Return a bottle in one line: name, plant, what is left, until when it keeps."""
+    parts = [f"{bottle.id:<16}", bottle.plant]
+    if bottle.in_store:
+        parts.append(f"{volume(app, bottle.left_ml)} left, {bottle.storage}")
+        parts.append(f"keeps until {_day(app, keep_until_at(bottle, keeping))}")
+        parts += bottle_warnings(bottle, now_at, keeping)
+    else:
+        parts.append("empty")
+    return "  ".join(parts)
+
+
+def _day(app: App, at: datetime) -> str:
+    return f"{day_text(at, app.zone)} {at.astimezone(app.zone).year}"
+
+
+def bottle_page(app: App, bottle: Bottle, jar: Jar | None, now_at: datetime, keeping: Keeping) -> Iterator[str]:
+    """Yield everything about a bottle, a fact a line."""
+    yield f"{bottle.id}: {bottle.plant}" + (f", from {bottle.jar_id}" if bottle.jar_id else "")
+    yield f"  filled    {_day(app, bottle.filled_at)}, {volume(app, bottle.volume_ml)}"
+    yield f"  left      {volume(app, bottle.left_ml)}" + (" (emptied)" if bottle.emptied_at else "")
+    yield f"  kept      {bottle.storage}, keeps until {_day(app, keep_until_at(bottle, keeping))}"
+    if now_at < loose_until_at(bottle):
+        yield f"  lid       loose until {_day(app, loose_until_at(bottle))}"
+    if bottle.note:
+        yield f"  note      {bottle.note}"
+    pressure = closed(bottle, jar)
+    if pressure is not None and bottle.in_store:
+        yield f"  pressure  {pressure_sentence(pressure)} (Assumes that a hundredth of its sugar still ferments.)"
+    for warning in bottle_warnings(bottle, now_at, keeping) if bottle.in_store else ():
+        yield f"  mind      {warning}"
