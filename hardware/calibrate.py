@@ -4,6 +4,8 @@ from collections.abc import Callable, Sequence
 from datetime import datetime
 from statistics import median
 
+from hardware.probe import MARGIN_S
+from hardware.reasons import ADVICE, Reason
 from hardware.salt_watch import Phase, SaltWatch, watched
 from station.domain.corrections import Point
 from station.domain.readings import Sample
@@ -11,6 +13,7 @@ from station.domain.salts import Salt, salt_rh_pct
 from station.errors import SensorError
 from station.ports import Clock, Sensor
 
+FIRST_ASKED = 10
 ASK_EVERY_S = 10.0
 MOMENT_SAMPLES = 9
 MOMENT_GOOD = 5
@@ -20,6 +23,22 @@ MOMENT_SPREAD = 1.25
 KNOWN_LX = {"room": 300.0, "shade": 2000.0, "sun": 8000.0}
 """Rough values for whoever has no lux meter: a table away from the window and the shade beside a window (illuminance
 tables), and direct sun behind double glazing (6,800 to 9,200 lx: WMO's 120 W/m² by daylight efficacy by glass)."""
+
+
+def first_answer(sensor: Sensor, clock: Clock) -> Sample:
+    """Ask a part until it answers, so that hours are not spent on one that never will.
+
+    Raises:
+        SensorError: it did not answer in ten questions; says what to do.
+    """
+    reason = ""
+    for _ in range(FIRST_ASKED):
+        answer = sensor.sample()
+        if isinstance(answer, Sample):
+            return answer
+        reason = answer.reason
+        clock.sleep(sensor.spacing_s + MARGIN_S)
+    raise SensorError(f"{sensor.name}: {reason}", ADVICE.get(Reason(reason), "Check it: jarside probe."))
 
 
 def salt_point(
@@ -81,7 +100,7 @@ def light_point(sensor: Sensor, true_lx: float, basis: str, clock: Clock) -> Poi
     answers = []
     for _ in range(MOMENT_SAMPLES):
         answers.append(sensor.sample())
-        clock.sleep(sensor.spacing_s)
+        clock.sleep(sensor.spacing_s + MARGIN_S)
     samples = [answer for answer in answers if isinstance(answer, Sample) and answer.light_lx is not None]
     return Point(_raw_lx(samples, sensor.name), true_lx, basis, clock.now())
 

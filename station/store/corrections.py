@@ -1,5 +1,6 @@
 """The corrections of sensors in the notebook: made, listed and removed; nothing is forgotten."""
 
+from collections.abc import Callable
 from datetime import datetime
 from typing import Annotated
 
@@ -62,3 +63,17 @@ class Corrections:
         """Return every correction there ever was, with when it held, sensor by sensor and oldest first."""
         with self._notebook.reading() as connection:
             return tuple(held for entries in CORRECTIONS.every(connection) for held in held_from(entries))
+
+    def following(self) -> Callable[[], tuple[Correction, ...]]:
+        """Return a function that gives the corrections that hold, read again only after another program has written."""
+        held: tuple[Correction, ...] = ()
+        version: int | None = None
+
+        def now() -> tuple[Correction, ...]:
+            nonlocal held, version
+            latest = self._notebook.version()
+            if latest != version:
+                held, version = self.holding(), latest
+            return held
+
+        return now

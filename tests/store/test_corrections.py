@@ -61,9 +61,10 @@ def test_the_raw_value_of_any_time_can_be_worked_out_again(corrections: Correcti
     assert raw_value(first.correction, stored) == pytest.approx(66.6)
 
 
-def test_another_program_sees_it_by_the_notebooks_version(corrections: Corrections, tmp_path: Path):
+def test_another_program_follows_what_is_written(corrections: Corrections, tmp_path: Path):
     with Notebook.open(tmp_path / "notebook.db") as other:
-        before = other.version()
+        following = Corrections(other).following()
+        assert following() == ()
         corrections.make(a_correction(), now_at=START)
-        assert other.version() != before
-        assert Corrections(other).holding() == (a_correction(),)
+        assert following() == (a_correction(),)
+        assert following() is following(), "not read again while nothing was written"
