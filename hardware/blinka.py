@@ -41,5 +41,5 @@ def i2c_bus(name: str) -> Any:
 
     try:
         return busio.I2C(board.SCL, board.SDA)
-    except ValueError as error:  # Blinka's word for: no such bus
+    except (ValueError, ImportError) as error:  # Blinka's words for: no such bus, no such board
         raise SensorError(f"{name}: there is no I²C bus on this machine", I2C_ON) from error

@@ -57,9 +57,9 @@ def humidity(app: App, salt: str, sensor: str | None, *, afresh: bool, as_json: 
     from station.clock import SystemClock
 
     one = one_sensor(app, sensor, HUMIDITY)
-    if not as_json:
-        click.echo(BAG.format(name=one.name, salt=salt.replace("-", " ")))
     with _open(one) as part:
+        if not as_json:
+            click.echo(BAG.format(name=one.name, salt=salt.replace("-", " ")))
         point = salt_point(part, Salt(salt), SystemClock(), _teller())
     _keep(app, one.name, point, Quantity.HUMIDITY, afresh=afresh, as_json=as_json)
 

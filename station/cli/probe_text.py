@@ -52,7 +52,9 @@ def _part_lines(report: PartReport, unit: TempUnit) -> list[str]:
     share = f", {report.answered} of {report.asked} reads good" if report.asked else ""
     lines = [f"{report.name} ({report.kind}): {_MARKS[report.verdict]}{share}"]
     lines += [f"  {_spread_text(spread, unit)}" for spread in report.spreads]
-    if report.reasons:
+    if report.verdict is Verdict.CLOSED:
+        lines += [f"  {reason}" for reason, _ in report.reasons]
+    elif report.reasons:
         lines.append("  misses: " + "; ".join(f"{reason} ({count})" for reason, count in report.reasons))
     if report.advice:
         lines.append(f"  {report.advice}")
