@@ -4,7 +4,7 @@ Everything is told by shape and word as well as by colour, so that it can be rea
 """
 
 from dataclasses import dataclass
-from datetime import datetime, timedelta, tzinfo
+from datetime import datetime, tzinfo
 from itertools import pairwise
 
 from dashboard.scales import Scale, Tick, log_ticks, time_ticks, value_ticks
@@ -18,17 +18,30 @@ LANE_HEIGHT = 20.0
 LETTER = 6.9
 """About how wide a letter of the charts' text is."""
 GAP_SLACK = 1.6
-"""Two points further apart than this many steps have a gap between them."""
+"""Two steps further apart than this many times their length have a gap between them."""
 
 
 @dataclass(frozen=True, slots=True)
-class Point:
-    """One step of the course, in the chart's own unit: the least, the mean and the greatest value."""
+class Course:
+    """The course of a quantity in steps, column by column because there are many; steps without a value left out.
 
-    at: datetime
-    low: float
-    mean: float
-    high: float
+    Args:
+        at_s: middle of each step, seconds since the epoch, rising.
+        low, mean, high: the least, the mean and the greatest value of each step, in the chart's own unit.
+        step_s: how far two neighbouring steps lie apart, seconds.
+    """
+
+    at_s: tuple[float, ...]
+    low: tuple[float, ...]
+    mean: tuple[float, ...]
+    high: tuple[float, ...]
+    step_s: float
+
+    def parts(self) -> list[slice]:
+        """Return the stretches without a gap, which is never bridged."""
+        most_s = self.step_s * GAP_SLACK
+        breaks = [n for n, (one, other) in enumerate(pairwise(self.at_s), 1) if other - one > most_s]
+        return [slice(begin, end) for begin, end in pairwise([0, *breaks, len(self.at_s)])] if self.at_s else []
 
 
 @dataclass(frozen=True, slots=True)
@@ -51,8 +64,7 @@ class Chart:
         unit: written above the axis.
         since_at, until_at: the stretch of time, aware.
         zone: of local times.
-        step: how far two neighbouring points lie apart.
-        points: the course in order; a step without a value is left out.
+        course: what is drawn.
         good: the good range in the chart's unit, if there is one.
         good_name: what is written in it.
         spells: conditions, drawn as strips over the plot.
@@ -67,8 +79,7 @@ class Chart:
     since_at: datetime
     until_at: datetime
     zone: tzinfo
-    step: timedelta
-    points: tuple[Point, ...]
+    course: Course
     good: tuple[float, float] | None = None
     good_name: str = ""
     spells: tuple[Spell, ...] = ()
@@ -83,9 +94,6 @@ class _Frame:
     across: Scale
     up: Scale
     ticks: tuple[Tick, ...]
-
-    def place(self, at: datetime, value: float) -> tuple[float, float]:
-        return self.across(at.timestamp()), self.up(value)
 
 
 def chart_svg(chart: Chart) -> str:
@@ -114,9 +122,8 @@ def chart_svg(chart: Chart) -> str:
 
 
 def _frame(chart: Chart) -> _Frame:
-    lows = [point.low for point in chart.points] + ([chart.good[0]] if chart.good else [])
-    highs = [point.high for point in chart.points] + ([chart.good[1]] if chart.good else [])
-    low, high = min(lows, default=0.0), max(highs, default=1.0)
+    good = chart.good or ()
+    low, high = min((*chart.course.low, *good[:1]), default=0.0), max((*chart.course.high, *good[1:]), default=1.0)
     ticks = log_ticks(max(low, 1.0), max(high, 10.0)) if chart.log else value_ticks(low, max(high, low + 1.0))
     across = Scale(chart.since_at.timestamp(), chart.until_at.timestamp(), LEFT, WIDTH - RIGHT)
     return _Frame(across, Scale(ticks[0].value, ticks[-1].value, TOP + PLOT_HEIGHT, TOP, chart.log), ticks)
@@ -150,10 +157,10 @@ def _good_name(chart: Chart, frame: _Frame) -> str:
 
 def _gaps(chart: Chart, frame: _Frame) -> list[str]:
     """Hatch every stretch in which nothing was measured."""
-    slack = chart.step * GAP_SLACK
-    times = [chart.since_at, *[point.at for point in chart.points], chart.until_at]
-    wide = [(one, other) for one, other in pairwise(times) if other - one > slack]
-    return [_gap(chart.key, frame.across(one.timestamp()), frame.across(other.timestamp())) for one, other in wide]
+    times = (chart.since_at.timestamp(), *chart.course.at_s, chart.until_at.timestamp())
+    most_s = chart.course.step_s * GAP_SLACK
+    wide = [(one, other) for one, other in pairwise(times) if other - one > most_s]
+    return [_gap(chart.key, frame.across(one), frame.across(other)) for one, other in wide]
 
 
 def _gap(key: str, left: float, right: float) -> str:
@@ -191,32 +198,22 @@ def _time_label(tick: Tick, frame: _Frame) -> str:
 
 
 def _course(chart: Chart, frame: _Frame) -> list[str]:
-    runs = _runs(chart)
-    return [shape for run in runs for shape in (_band(run, frame), _line(run, frame))]
+    """Draw the band from least to greatest, and the line of the means, part by part."""
+    course = chart.course
+    across = frame.across.all(course.at_s)
+    low, mean, high = (frame.up.all(values) for values in (course.low, course.mean, course.high))
+    shapes: list[str] = []
+    for part in course.parts():
+        xs = across[part]
+        outline = [*zip(xs, high[part], strict=True), *zip(xs[::-1], low[part][::-1], strict=True)]
+        shapes += [element("path", d=polyline(outline) + "Z", class_="band"), _line(xs, mean[part])]
+    return shapes
 
 
-def _runs(chart: Chart) -> list[list[Point]]:
-    """Cut the course where something is missing: a gap is never bridged."""
-    runs: list[list[Point]] = []
-    for point in chart.points:
-        if runs and point.at - runs[-1][-1].at <= chart.step * GAP_SLACK:
-            runs[-1].append(point)
-        else:
-            runs.append([point])
-    return runs
-
-
-def _band(run: list[Point], frame: _Frame) -> str:
-    tops = [frame.place(point.at, point.high) for point in run]
-    bottoms = [frame.place(point.at, point.low) for point in reversed(run)]
-    return element("path", d=polyline(tops + bottoms) + "Z", class_="band")
-
-
-def _line(run: list[Point], frame: _Frame) -> str:
-    if len(run) == 1:
-        x, y = frame.place(run[0].at, run[0].mean)
-        return element("circle", cx=x, cy=y, r=2, class_="dot")
-    return element("path", d=polyline([frame.place(point.at, point.mean) for point in run]), class_="course")
+def _line(xs: list[float], ys: list[float]) -> str:
+    if len(xs) == 1:
+        return element("circle", cx=xs[0], cy=ys[0], r=2, class_="dot")
+    return element("path", d=polyline(zip(xs, ys, strict=True)), class_="course")
 
 
 def _edges(spell: Spell, frame: _Frame) -> tuple[float, float]:

@@ -9,8 +9,10 @@ from starlette.requests import Request
 from starlette.responses import StreamingResponse
 from starlette.routing import Route
 
+from dashboard.books import Mark
 from dashboard.desk import Desk
 from station.domain.readings import Reading
+from station.errors import StoreError
 
 LOOK_EVERY_S = 1.0
 AGE_EVERY_S = 30.0
@@ -28,24 +30,29 @@ def live_route(desk: Desk) -> Route:
 
 
 async def _events(desk: Desk, stopping: Callable[[], bool]) -> AsyncIterator[str]:
-    """Yield one event at once, then one whenever a reading or a note has come, until the server is to end."""
+    """Yield one event at once, then one whenever a file has changed, until the server is to end."""
     yield "retry: 5000\n\n"
-    loop, seen, told_s = asyncio.get_running_loop(), "", 0.0
+    loop, told_s = asyncio.get_running_loop(), 0.0
+    seen: Mark = ()
     while not stopping():
-        now = await run_in_threadpool(_present, desk)
-        if now != seen or loop.time() - told_s >= AGE_EVERY_S:
-            seen, told_s = now, loop.time()
-            yield f"event: shelf\ndata: {now}\n\n"
+        mark = desk.books.mark()
+        if mark != seen or loop.time() - told_s >= AGE_EVERY_S:
+            seen, told_s = mark, loop.time()
+            reading = await run_in_threadpool(_latest, desk)
+            yield f"event: shelf\ndata: {event_data(reading)}\n\n"
         await asyncio.sleep(LOOK_EVERY_S)
 
 
-def _present(desk: Desk) -> str:
-    return event_data(desk.books.shelf.latest(), desk.books.version())
+def _latest(desk: Desk) -> Reading | None:
+    try:
+        return desk.books.shelf.latest()
+    except StoreError:
+        return None  # the page itself says what is wrong with the file
 
 
-def event_data(reading: Reading | None, notebook: int) -> str:
-    """Return what an event carries: the latest reading, and a number that changes with the notebook."""
+def event_data(reading: Reading | None) -> str:
+    """Return what an event carries: the latest reading, or null."""
     if reading is None:
-        return json.dumps({"notebook": notebook})
+        return "null"
     values = {"temp_c": reading.temp_c, "rh_pct": reading.rh_pct, "light_lx": reading.light_lx}
-    return json.dumps({"measured_at": reading.measured_at.isoformat(), **values, "notebook": notebook})
+    return json.dumps({"measured_at": reading.measured_at.isoformat(), **values})

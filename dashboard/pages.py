@@ -50,16 +50,8 @@ class Pages:
     def shelf(self, _: Request) -> Response:
         """The first page."""
         now_at = self._desk.now()
-        jars = tuple(jar for jar in self._books.jars() if still_shown(jar, now_at))
-        with self._books.shelf.together() as shelf:
-            view = shelf_view(
-                shelf.latest(),
-                shelf.conditions(),
-                tuple((jar, shelf.outlook(jar.id)) for jar in jars),
-                shelf.alerts(open_only=True),
-                now_at,
-                self._desk.manner,
-            )
+        jars = tuple([jar for jar in self._books.jars() if still_shown(jar, now_at)])
+        view = shelf_view(self._books.present(jars), jars, now_at, self._desk.manner)
         return self._filled("shelf", view=view)
 
     def jars(self, _: Request) -> Response:

@@ -1,7 +1,7 @@
 """From values and times to places on a chart, and the ticks beside them."""
 
 import math
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta, tzinfo
 
@@ -26,12 +26,16 @@ class Scale:
 
     def __call__(self, value: float) -> float:
         """Return the coordinate of a value; one beyond an end is put on that end."""
-        held = min(max(value, self.low), self.high)
+        return self.all((value,))[0]
+
+    def all(self, values: Sequence[float]) -> list[float]:
+        """Return the coordinates of many values."""
+        low, high, start = self.low, self.high, self.start
         if self.log:
-            part = math.log(held / self.low) / math.log(self.high / self.low)
-        else:
-            part = (held - self.low) / (self.high - self.low)
-        return self.start + part * (self.end - self.start)
+            factor = (self.end - start) / math.log(high / low)
+            return [start + factor * math.log(min(max(value, low), high) / low) for value in values]
+        factor = (self.end - start) / (high - low)
+        return [start + factor * (min(max(value, low), high) - low) for value in values]
 
 
 @dataclass(frozen=True, slots=True)

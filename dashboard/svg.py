@@ -1,5 +1,6 @@
 """SVG as text: elements with escaped attributes and text, and numbers cut to what a screen can show."""
 
+from collections.abc import Iterable
 from html import escape
 
 
@@ -36,6 +37,6 @@ def text_of(text: str) -> str:
     return escape(text, quote=False)
 
 
-def polyline(points: list[tuple[float, float]]) -> str:
+def polyline(points: Iterable[tuple[float, float]]) -> str:
     """Return the `d` of a path through the points."""
-    return "M" + "L".join(f"{number(x)} {number(y)}" for x, y in points)
+    return "M" + "L".join(["%.1f %.1f" % point for point in points])  # noqa: UP031 - three times as fast, many points

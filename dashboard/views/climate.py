@@ -29,8 +29,8 @@ class Span(enum.StrEnum):
 
     @property
     def buckets(self) -> int:
-        """In how many steps it is drawn: ten minutes in a day, an hour in a week."""
-        return 144 if self is Span.DAY else 168
+        """In how many steps it is drawn: a quarter of an hour in a day, an hour in a week."""
+        return 96 if self is Span.DAY else 168
 
 
 @dataclass(frozen=True, slots=True)

@@ -2,14 +2,14 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from datetime import datetime, timedelta
+from datetime import datetime
 
-from dashboard.charts import Chart, Point, Spell
+from dashboard.charts import Chart, Course, Spell
 from dashboard.views.manner import Manner
 from station.domain.alert import Alert, AlertKind
 from station.domain.conditions import Kind
 from station.domain.guidance import GOOD_HIGH_C, GOOD_LOW_C
-from station.domain.sentences import light_text, number_text, rh_text, temp_in
+from station.domain.sentences import TempUnit, light_text, number_text, rh_text, temp_in
 from station.store.summaries import Bucket, Spread
 
 WORDS = {
@@ -20,7 +20,7 @@ WORDS = {
     Kind.DAMP: "damp",
     Kind.BRIGHT: "bright",
 }
-DARKEST_LX = 0.1
+DARKEST_LX = 1.0
 """Where the light's axis begins: a logarithm needs something above nothing."""
 
 
@@ -60,7 +60,7 @@ def temperature_chart(stretch: Stretch, manner: Manner) -> Chart:
         stretch,
         manner,
         unit=f"°{unit}",
-        points=_points(stretch.buckets, lambda bucket: bucket.temp_c, lambda temp_c: temp_in(temp_c, unit)),
+        course=_course(stretch.buckets, lambda bucket: bucket.temp_c, _converted(unit)),
         text=lambda value: f"{number_text(value, 1)} °{unit}",
         about=(AlertKind.COLD, AlertKind.HOT, AlertKind.SUN),
         good=(temp_in(GOOD_LOW_C, unit), temp_in(GOOD_HIGH_C, unit)),
@@ -69,10 +69,14 @@ def temperature_chart(stretch: Stretch, manner: Manner) -> Chart:
     )
 
 
+def _converted(unit: TempUnit) -> Callable[[float], float] | None:
+    return None if unit == "C" else lambda temp_c: temp_in(temp_c, unit)
+
+
 def humidity_chart(stretch: Stretch, manner: Manner) -> Chart:
     """Return the course of the shelf's relative humidity."""
-    points = _points(stretch.buckets, lambda bucket: bucket.rh_pct, lambda rh_pct: rh_pct)
-    return _chart("humidity", stretch, manner, unit="%", points=points, text=rh_text, about=(AlertKind.DAMP,))
+    course = _course(stretch.buckets, lambda bucket: bucket.rh_pct)
+    return _chart("humidity", stretch, manner, unit="%", course=course, text=rh_text, about=(AlertKind.DAMP,))
 
 
 def light_chart(stretch: Stretch, manner: Manner) -> Chart:
@@ -82,7 +86,7 @@ def light_chart(stretch: Stretch, manner: Manner) -> Chart:
         stretch,
         manner,
         unit="lx",
-        points=_points(stretch.buckets, lambda bucket: bucket.light_lx, lambda light_lx: max(light_lx, DARKEST_LX)),
+        course=_course(stretch.buckets, lambda bucket: bucket.light_lx),
         text=light_text,
         about=(AlertKind.SUN, AlertKind.BRIGHT),
         good=(DARKEST_LX, manner.limits.bright_lx),
@@ -97,7 +101,7 @@ def _chart(
     manner: Manner,
     *,
     unit: str,
-    points: tuple[Point, ...],
+    course: Course,
     text: Callable[[float], str],
     about: tuple[AlertKind, ...],
     good: tuple[float, float] | None = None,
@@ -108,13 +112,12 @@ def _chart(
     return Chart(
         key=key,
         title=key.capitalize(),
-        description=_told(points, text),
+        description=_told(course, text),
         unit=unit,
         since_at=stretch.since_at,
         until_at=stretch.until_at,
         zone=manner.zone,
-        step=timedelta(seconds=stretch.buckets[0].span_s if stretch.buckets else 60.0),
-        points=points,
+        course=course,
         good=good,
         good_name=good_name,
         spells=tuple(spell for spell in stretch.spells if spell.look in about),
@@ -123,26 +126,22 @@ def _chart(
     )
 
 
-def _points(
-    buckets: tuple[Bucket, ...], look: Callable[[Bucket], Spread | None], convert: Callable[[float], float]
-) -> tuple[Point, ...]:
-    found = ((bucket, look(bucket)) for bucket in buckets)
-    return tuple(
-        [
-            Point(_middle(bucket), convert(spread.low), convert(spread.mean), convert(spread.high))
-            for bucket, spread in found
-            if spread is not None
-        ]
-    )
+def _course(
+    buckets: tuple[Bucket, ...],
+    look: Callable[[Bucket], Spread | None],
+    convert: Callable[[float], float] | None = None,
+) -> Course:
+    """Return one quantity's course, each value converted if need be."""
+    found = [(bucket.start_at.timestamp(), spread) for bucket in buckets if (spread := look(bucket)) is not None]
+    step_s = buckets[0].span_s if buckets else 60.0
+    lows, means, highs = ([getattr(spread, name) for _, spread in found] for name in ("low", "mean", "high"))
+    if convert is not None:
+        lows, means, highs = ([convert(value) for value in values] for values in (lows, means, highs))
+    return Course(tuple([at_s + step_s / 2 for at_s, _ in found]), tuple(lows), tuple(means), tuple(highs), step_s)
 
 
-def _middle(bucket: Bucket) -> datetime:
-    return bucket.start_at + timedelta(seconds=bucket.span_s / 2)
-
-
-def _told(points: tuple[Point, ...], text: Callable[[float], str]) -> str:
+def _told(course: Course, text: Callable[[float], str]) -> str:
     """Say in words what a chart shows."""
-    if not points:
+    if not course.at_s:
         return "Nothing was measured."
-    low, high = min(point.low for point in points), max(point.high for point in points)
-    return f"Between {text(low)} and {text(high)}; at the end {text(points[-1].mean)}."
+    return f"Between {text(min(course.low))} and {text(max(course.high))}; at the end {text(course.mean[-1])}."

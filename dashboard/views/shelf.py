@@ -4,15 +4,14 @@ import enum
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
+from dashboard.present import Present
 from dashboard.shelf_drawing import Daylight, daylight_at, daylight_by_clock
 from dashboard.views.alerts import AlertLine, alert_lines
 from dashboard.views.jars import JarCard, jar_card
 from dashboard.views.manner import STALE_AFTER, Manner
 from dashboard.views.todo import Todo, todos
-from station.domain.alert import Alert
 from station.domain.conditions import Kind, State
 from station.domain.jars import Jar
-from station.domain.outlook import Outlook
 from station.domain.readings import Mark, Reading
 from station.domain.sentences import age_text, light_text, not_writing, rh_text, temp_text, verdict
 from station.domain.sun import sun_position
@@ -66,27 +65,20 @@ class ShelfView:
     alerts: tuple[AlertLine, ...]
 
 
-def shelf_view(
-    reading: Reading | None,
-    conditions: tuple[State, ...],
-    jars: tuple[tuple[Jar, Outlook | None], ...],
-    alerts: tuple[Alert, ...],
-    now_at: datetime,
-    manner: Manner,
-) -> ShelfView:
+def shelf_view(present: Present, jars: tuple[Jar, ...], now_at: datetime, manner: Manner) -> ShelfView:
     """Return the first page.
 
     Args:
-        reading: the latest, or None.
-        conditions: where each condition stands.
-        jars: those on the shelf or draining, each with what the station thinks of it.
-        alerts: the open ones.
+        present: the latest reading, conditions, open alerts, and what the station thinks of the jars.
+        jars: those on the shelf or draining.
         now_at: when the page is read.
         manner: zone, units, place and evenings.
     """
-    sentence, level = shelf_verdict(reading, conditions, now_at, manner)
+    reading = present.reading
+    sentence, level = shelf_verdict(reading, present.conditions, now_at, manner)
     daylight, day_part = _daylight(now_at, manner)
-    shown = sorted(jars, key=lambda one: (one[0].packed_at, one[0].id))
+    known = [(jar, present.outlooks.get(jar.id)) for jar in jars]
+    known.sort(key=lambda one: (one[0].packed_at, one[0].id))
     return ShelfView(
         sentence,
         level,
@@ -94,9 +86,9 @@ def shelf_view(
         daylight,
         day_part,
         reading is not None and level is not Level.OFF and bool(reading.marks & Mark.SUNLIT),
-        tuple(jar_card(jar, outlook, now_at, manner) for jar, outlook in shown),
-        todos(jars, now_at, manner),
-        tuple(line for line in alert_lines(alerts, {}, now_at, manner) if not line.jar_id),
+        tuple([jar_card(jar, outlook, now_at, manner) for jar, outlook in known]),
+        todos(known, now_at, manner),
+        alert_lines([alert for alert in present.alerts if not alert.jar_id], {}, now_at, manner),
     )
 
 

@@ -1,6 +1,7 @@
 """What needs doing at the jars, in order."""
 
 import enum
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -33,7 +34,7 @@ class Todo:
     jar_id: str
 
 
-def todos(jars: tuple[tuple[Jar, Outlook | None], ...], now_at: datetime, manner: Manner) -> tuple[Todo, ...]:
+def todos(jars: Iterable[tuple[Jar, Outlook | None]], now_at: datetime, manner: Manner) -> tuple[Todo, ...]:
     """Return what needs doing, the most urgent first.
 
     Args:

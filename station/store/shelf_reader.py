@@ -40,6 +40,7 @@ class ShelfReader:
     def __init__(self, path: Path) -> None:
         self._path = path
         self._kept: sqlite3.Connection | None = None
+        self._checked = False
 
     @contextmanager
     def together(self) -> Iterator["ShelfReader"]:
@@ -156,8 +157,9 @@ class ShelfReader:
             raise _NothingYetError
         connection = self._kept or connect_to_read(self._path)
         try:
-            if not up_to_date(connection, self._path, SHELF_LOG):
+            if not self._checked and not up_to_date(connection, self._path, SHELF_LOG):
                 raise _NothingYetError
+            self._checked = self._kept is not None  # one connection, one file: it need not be looked at again
             with plainly(self._path):
                 yield connection
         finally:
