@@ -90,6 +90,14 @@ def broken_connection(code: int, where: str, answered: bool) -> Fault:  # noqa: 
     return Fault(f"The connection to {where} has broken.", "It is tried again by itself; check broker and network.")
 
 
+def unsteady_connection(where: str) -> Fault:
+    """Return what it means that the connection breaks as soon as it stands, time after time."""
+    return Fault(
+        f"The connection to {where} breaks again and again.",
+        "Check that no other station of this name is connected; see the broker's log.",
+    )
+
+
 def refused_message(refusal: Refusal, root: str, user: str | None) -> Fault:
     """Return what it means that the broker did not take a message."""
     topic = f"{root}{refusal.message.topic}"

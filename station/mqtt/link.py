@@ -187,11 +187,25 @@ def _password(settings: MqttSettings) -> str | None:
 
 def _tls(settings: MqttSettings) -> ssl.SSLContext:
     try:
-        return ssl.create_default_context(cafile=settings.ca_file)
+        context = ssl.create_default_context(cafile=settings.ca_file)
     except OSError:  # ssl.SSLError is one
         raise SettingsError(
             f"The CA file {settings.ca_file} cannot be used", "Give mqtt.ca_file a readable certificate in PEM form."
         ) from None
+    context.sslsocket_class = _TidySocket
+    return context
+
+
+class _TidySocket(ssl.SSLSocket):
+    """Closes itself when the handshake fails; paho leaves such a socket lying."""
+
+    def do_handshake(self, block: bool = False) -> None:  # noqa: FBT001 - as the standard library has it
+        """Shake hands, or close."""
+        try:
+            super().do_handshake(block)
+        except OSError:
+            self.close()
+            raise
 
 
 def _no_properties(packet: int) -> Properties:

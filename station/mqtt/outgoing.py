@@ -69,6 +69,7 @@ class Outgoing:
         self._largest: int | None = None
         self._listeners_until_s = 0.0
         self._heard_s = 0.0
+        self._broke: Message | None = None
         self._breaks = 0
 
     def __len__(self) -> int:
@@ -114,7 +115,7 @@ class Outgoing:
     def answered(self, code: int, now_s: float) -> None:
         """The broker answered the message in flight with this reason code."""
         message, self.in_flight = self.in_flight, None
-        self._breaks, self._heard_s = 0, now_s
+        self._heard_s = now_s
         if message is None:
             return
         if code == NO_LISTENER and not message.retain and message.id and now_s < self._listeners_until_s:
@@ -153,11 +154,12 @@ class Outgoing:
                 like this.
         """
         message, self.in_flight = self.in_flight, None
-        self._breaks = self._breaks + 1 if faulty and message is not None else 0
         if message is None:
             return
-        if self._breaks >= HOPELESS_TRIES:
-            self._breaks = 0
+        if faulty:
+            self._breaks = self._breaks + 1 if message == self._broke else 1
+            self._broke = message
+        if faulty and self._breaks >= HOPELESS_TRIES:
             self._give_up(message, TOO_LARGE, now_s)
         elif not self._superseded(message):
             self._queue.insert(0, message)

@@ -8,7 +8,14 @@ from station.config import MqttSettings
 from station.domain.way import Way, WayState
 from station.errors import SettingsError
 from station.mqtt.commands import answer_of
-from station.mqtt.faults import Fault, broken_connection, connect_fault, refused_connection, refused_message
+from station.mqtt.faults import (
+    Fault,
+    broken_connection,
+    connect_fault,
+    refused_connection,
+    refused_message,
+    unsteady_connection,
+)
 from station.mqtt.link import Link
 from station.mqtt.outgoing import NO_LISTENER, NO_TOPIC, SUCCESS, Outgoing
 from station.ports import Answer, Clock, Message
@@ -17,7 +24,9 @@ NAME = "broker"
 FIRST_RETRY_S = 1.0
 LAST_RETRY_S = 60.0
 STEADY_S = 10.0
-"""A connection that stood this long starts the waiting for the next attempt anew."""
+"""A connection that stood this long counts as a good one: the next break is the first again."""
+SHORT_ONES = 3
+"""After so many connections that did not stand so long in a row, that is what is said."""
 LONGEST_ATTEMPT_S = 120.0
 GOODBYE_S = 0.9
 SHOWN_S = 24 * 3600.0
@@ -60,6 +69,7 @@ class MqttPublisher:
         self._stands = False
         self._stood_before = False
         self._stumbled = False
+        self._short_ones = 0
         self._sent_s = 0.0
         self._next_try_s = float("-inf")
         self._fault: Fault | None = None
@@ -89,6 +99,12 @@ class MqttPublisher:
         with self._lock:
             return tuple(refusal.message.id for refusal in self._outgoing.given_up if refusal.message.id)
 
+    @property
+    def held(self) -> int:
+        """How many messages are held here."""
+        with self._lock:
+            return len(self._outgoing)
+
     def answers(self) -> tuple[Answer, ...]:
         """What people asked for through the command topic since the last call."""
         taken = []
@@ -99,7 +115,7 @@ class MqttPublisher:
     def way(self) -> Way:
         """How the way to the broker is doing."""
         with self._lock:
-            fault = self._fault or self._refusal()
+            fault = (self._refusal() if self._stands else None) or self._fault
             if fault is not None:
                 return Way(NAME, WayState.TROUBLE, fault.line, fault.remedy, self._delivered_at)
             if not self._stands:
@@ -119,7 +135,8 @@ class MqttPublisher:
         with self._lock:
             wanted = link is self._link
             if wanted:
-                self._stands, self._fault, self._begun_s = True, None, self._clock.boottime_s()
+                self._stands, self._begun_s = True, self._clock.boottime_s()
+                self._fault = unsteady_connection(self._where) if self._short_ones >= SHORT_ONES else None
                 self._outgoing.connected(self._begun_s, largest, forgotten=self._stood_before and not known)
                 self._stood_before = True
         if wanted:
@@ -178,7 +195,13 @@ class MqttPublisher:
             link.drop()
             self._end(link, self._fault or broken_connection(0, self._where, answered=self._stands))
         else:
+            self._note_steadiness(now_s)
             self._pump(link)
+
+    def _note_steadiness(self, now_s: float) -> None:
+        if self._stands and now_s - self._begun_s >= STEADY_S:
+            with self._lock:
+                self._short_ones, self._retry_s, self._fault = 0, self._first_retry_s, None
 
     def _stuck(self, now_s: float) -> bool:
         """Whether paho's thread has died or hangs: it would have ended a silent connection before this."""
@@ -201,8 +224,8 @@ class MqttPublisher:
             if link is not self._link:
                 return
             now_s = self._clock.boottime_s()
-            if self._stands and now_s - self._begun_s >= STEADY_S:
-                self._retry_s = self._first_retry_s
+            if self._stands:
+                self._short_ones += 1
             self._fault = self._fault if self._stumbled and self._fault else fault
             self._link, self._stands, self._stumbled = None, False, False
             self._outgoing.lost(now_s, faulty)
