@@ -1,0 +1,232 @@
+"""What is said to people. The wording of the sun alert is the one the project was asked for; the rest is our own."""
+
+from dataclasses import replace
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from station.domain.alert import Alert, AlertKind
+from station.domain.conditions import Kind, State
+from station.domain.readings import Mark
+from station.domain.sentences import (
+    age_text,
+    alert_sentence,
+    light_text,
+    moment_text,
+    not_writing,
+    number_text,
+    range_text,
+    rh_text,
+    seen_from,
+    temp_text,
+    verdict,
+)
+from tests.builders import START, a_reading
+
+LISBON = ZoneInfo("Europe/Lisbon")  # an hour ahead of UTC in May
+
+
+def since(hours: float) -> datetime:
+    return START + timedelta(hours=hours)
+
+
+def an_alert(kind: AlertKind, **changes: object) -> Alert:
+    return replace(Alert(str(kind), kind, START, START), **changes)  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("temp_c", "unit", "text"),
+    [
+        (20.44, "C", "20.4 °C"),
+        (20.44, "F", "68.8 °F"),
+        (-3.25, "C", "−3.2 °C"),
+        (-0.04, "C", "0.0 °C"),
+        (0.0, "F", "32.0 °F"),  # the freezing point of water on both scales, by their definition
+        (100.0, "F", "212.0 °F"),  # and its boiling point
+    ],
+)
+def test_a_temperature_reads_in_the_chosen_unit(temp_c: float, unit: str, text: str) -> None:
+    assert temp_text(temp_c, unit) == text  # type: ignore[arg-type]
+
+
+@pytest.mark.parametrize(
+    ("light_lx", "text"),
+    [(0.0, "0 lx"), (0.44, "0.4 lx"), (7.0, "7 lx"), (120.4, "120 lx"), (18437.0, "18,400 lx"), (54612.0, "54,600 lx")],
+)
+def test_light_reads_to_three_digits_at_most(light_lx: float, text: str) -> None:
+    assert light_text(light_lx) == text
+
+
+@given(st.floats(0, 200_000))
+def test_the_light_that_is_read_is_the_light_that_was_measured(light_lx: float) -> None:
+    said = float(light_text(light_lx).removesuffix(" lx").replace(",", ""))
+
+    assert abs(said - light_lx) <= max(0.05, 0.0051 * light_lx, 0.5 if light_lx >= 9.95 else 0.0)
+
+
+def test_numbers_never_read_minus_nothing() -> None:
+    assert number_text(-0.04, 1) == "0.0"
+    assert number_text(-1234.5, 1) == "−1,234.5"
+    assert rh_text(54.6) == "55 %"
+
+
+@pytest.mark.parametrize(
+    ("age", "text"),
+    [
+        (timedelta(seconds=-30), "just now"),  # a clock that stepped back is no reason to speak of the future
+        (timedelta(seconds=80), "just now"),
+        (timedelta(minutes=2), "2 minutes ago"),
+        (timedelta(minutes=89), "89 minutes ago"),
+        (timedelta(minutes=90), "2 hours ago"),
+        (timedelta(hours=35), "35 hours ago"),
+        (timedelta(hours=37), "2 days ago"),
+        (timedelta(days=1500), "1,500 days ago"),
+    ],
+)
+def test_an_age_reads_as_people_say_it(age: timedelta, text: str) -> None:
+    assert age_text(age) == text
+
+
+def test_moments_are_local_and_brief() -> None:
+    at = datetime(2026, 5, 14, 18, 0, tzinfo=UTC)
+
+    assert moment_text(at, LISBON) == "Thu 14 May 19:00"
+    assert seen_from(at, at + timedelta(hours=3), LISBON) == "19:00"
+    assert seen_from(at, at + timedelta(hours=6), LISBON) == "Thu 14 May 19:00"  # past the local midnight
+
+
+def test_a_range_names_its_days() -> None:
+    early, likely, late = since(24), since(48), since(72)
+
+    assert range_text(early, likely, late, LISBON) == "Tue 5 May to Thu 7 May, most likely Wed 6 May"
+    assert range_text(early, early, since(30), LISBON) == "Tue 5 May, 07:00 to 13:00"
+    assert range_text(early, likely, None, LISBON) == "not before Tue 5 May, most likely Wed 6 May"
+    assert range_text(early, None, None, LISBON) == "not before Tue 5 May"
+    assert range_text(None, None, None, LISBON) == "later than can be foreseen"
+
+
+def test_a_good_shelf_is_fine_dark_and_dry() -> None:
+    assert verdict((), a_reading(temp_c=20.44), "C", LISBON) == "The shelf is fine: 20.4 °C, dark and dry."
+
+
+def test_only_what_was_measured_is_said() -> None:
+    bare = a_reading(temp_c=20.0, rh_pct=None, light_lx=None)
+
+    assert verdict((), bare, "C", LISBON) == "The shelf is fine: 20.0 °C."
+    assert verdict((), a_reading(temp_c=None), "C", LISBON) == (
+        "The shelf's temperature is not known; it is dark and dry."
+    )
+    assert verdict((), None, "C", LISBON) == "Nothing has been measured yet."
+
+
+def test_a_shelf_outside_the_good_range_says_what_that_means() -> None:
+    assert verdict((), a_reading(temp_c=16.8), "C", LISBON) == (
+        "The shelf is a little cool: 16.8 °C, dark and dry. Jars take longer."
+    )
+    assert "a little warm" in verdict((), a_reading(temp_c=24.8), "C", LISBON)
+
+
+def test_a_cold_shelf_says_since_when_and_what_to_do() -> None:
+    cold = State(Kind.COLD, True, since_at=since(-2.83), peak=13.5, value=13.9)
+
+    assert verdict((cold,), a_reading(temp_c=13.9), "C", LISBON) == (
+        "Too cold: 13.9 °C since 04:10. Move the jars somewhere warmer."
+    )
+    assert "57.0 °F" in verdict((cold,), a_reading(temp_c=13.9), "F", LISBON)
+
+
+def test_the_gravest_condition_speaks_first() -> None:
+    hot = State(Kind.HOT, True, since_at=since(-1), value=28.0)
+    sun = State(Kind.SUN, True, since_at=since(-0.5), value=18437.0)
+
+    said = verdict((hot, sun), a_reading(temp_c=28.0, marks=Mark.SUNLIT), "C", LISBON)
+
+    assert said == "The shelf is in direct sun: 18,400 lx since 06:30. Move the jars or draw the blind. Also too warm."
+
+
+def test_a_condition_that_is_coming_is_named_before_it_holds() -> None:
+    coming = State(Kind.COLD, False, held_s=300.0, since_at=since(-0.1), value=15.2)
+
+    assert verdict((coming,), a_reading(temp_c=15.2), "C", LISBON) == "Getting too cold: 15.2 °C since 06:54."
+
+
+def test_a_bright_shelf_is_fine_all_the_same() -> None:
+    bright = State(Kind.BRIGHT, True, value=1432.0)
+
+    said = verdict((bright,), a_reading(temp_c=20.0, light_lx=1500.0), "C", LISBON)
+
+    assert said == "The shelf is fine: 20.0 °C. But it is bright: 1,430 lx. Hang a cloth in front of the jars."
+
+
+def test_a_damp_shelf_tells_its_humidity() -> None:
+    damp = State(Kind.DAMP, True, since_at=since(-4), value=-2.0)
+
+    said = verdict((damp,), a_reading(temp_c=16.0, rh_pct=83.6), "C", LISBON)
+
+    assert said == "The shelf is damp: 84 % humidity since 03:00. Air the shelf and keep the covers dry."
+
+
+def test_a_silent_shelf_has_no_number() -> None:
+    silent = State(Kind.SILENT, True, since_at=since(-1), value=1.0)
+
+    assert verdict((silent,), a_reading(temp_c=None, rh_pct=None, light_lx=None), "C", LISBON) == (
+        "Nothing measured since 06:00. Check the station's plug and its sensors."
+    )
+
+
+def test_a_station_that_stopped_is_said_to_have_stopped() -> None:
+    assert not_writing(START, since(3), LISBON) == (
+        "The station is not writing: its last reading came 3 hours ago, at 07:00. Check its plug, or start it."
+    )
+
+
+def test_the_sun_alert_reads_as_asked() -> None:
+    alert = an_alert(AlertKind.SUN, since_at=datetime(2026, 5, 4, 14, 12, tzinfo=UTC), value=18437.0)
+
+    assert alert_sentence(alert, LISBON, "C") == (
+        "The shelf is in direct sun: 18,400 lx since 15:12. Move the jars or draw the blind."
+    )
+
+
+def test_an_alert_read_on_another_day_names_the_day() -> None:
+    alert = an_alert(AlertKind.COLD, value=15.1)
+
+    assert "since 07:00." in alert_sentence(alert, LISBON, "C")
+    assert "since Mon 4 May 07:00." in alert_sentence(alert, LISBON, "C", now_at=since(24))
+
+
+def test_a_cleared_alert_speaks_of_the_past() -> None:
+    cold = an_alert(AlertKind.COLD, value=15.1, peak=13.2, cleared_at=since(5))
+    silent = an_alert(AlertKind.SILENT, value=1.0, peak=1.0, cleared_at=since(1))
+
+    assert alert_sentence(cold, LISBON, "C") == "Too cold: 13.2 °C at worst, from 07:00 to 12:00."
+    assert alert_sentence(silent, LISBON, "C") == "Nothing measured, from 07:00 to 08:00."
+
+
+def test_a_damp_alert_tells_how_near_mould_is() -> None:
+    assert "4 % below where mould can start" in alert_sentence(an_alert(AlertKind.DAMP, value=-4.0), LISBON, "C")
+    assert "2 % above where mould can start" in alert_sentence(an_alert(AlertKind.DAMP, value=2.0), LISBON, "C")
+
+
+def test_a_strain_alert_names_the_jar_and_its_evening() -> None:
+    evening = datetime(2026, 5, 14, 18, 0, tzinfo=UTC).timestamp()
+    alert = an_alert(AlertKind.STRAIN, jar_id="comfrey-1", value=evening)
+
+    assert alert_sentence(alert, LISBON, "C", "comfrey") == (
+        "Strain the jar of comfrey on Thu 14 May 19:00 and let it drip overnight, without squeezing."
+    )
+    assert alert_sentence(replace(alert, cleared_at=since(12)), LISBON, "C", "comfrey") == (
+        "Due for straining: the jar of comfrey, from 07:00 to 19:00."
+    )
+
+
+@pytest.mark.parametrize("kind", list(AlertKind))
+@pytest.mark.parametrize("cleared_at", [None, since(1)])
+def test_every_alert_has_a_sentence(kind: AlertKind, cleared_at: datetime | None) -> None:
+    said = alert_sentence(an_alert(kind, jar_id="comfrey-1", cleared_at=cleared_at), LISBON, "C")
+
+    assert said.endswith(".")
+    assert "None" not in said
