@@ -17,7 +17,6 @@ from hardware.link import Link
 from hardware.parts import Part, adapter_of
 from hardware.reasons import Reason
 from station.domain.readings import Miss, Sample
-from station.errors import SensorError
 
 DEADLINE_S = 3.0
 """The slowest part, a photoresistor in the dark, takes half a second."""
@@ -66,27 +65,26 @@ class Apart:
     def open(self) -> None:
         """Start the reader and wait until its part is open.
 
+        A driver that hangs or dies meanwhile is no reason for the station not to start: it is tried again like one that
+        does so later.
+
         Raises:
             SensorError: no driver, no pins, no permission; the message says what to do.
         """
         self.close()
         self._open, self._failures = True, 0
         try:
-            refusal = self._first_word(self._start(), self._start_s)
+            line = self._start().line(self._start_s)
+            refusal = None if line is None else opened(line)
         except (OSError, EOFError, ValueError):
-            refusal = SensorError(f"{self.name}: its reader ends at once", "Its own lines, just above, say why.")
+            self._failed(Reason.DIED)
+            return
         if refusal is not None:
             self.close()
             raise refusal
-        self._ready = True
-
-    def _first_word(self, link: Link, patience_s: float) -> SensorError | None:
-        line = link.line(patience_s)
         if line is None:
-            return SensorError(
-                f"{self.name}: its driver hangs when it is loaded", "Unplug the part and restart the Pi."
-            )
-        return opened(line)
+            self._failed(Reason.HUNG)
+        self._ready = line is not None
 
     def sample(self) -> Sample | Miss:
         """Ask once: within the deadline, and next to nothing while the part is out of order."""

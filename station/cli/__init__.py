@@ -14,6 +14,8 @@ _COMMANDS = {
     "init": "station.cli.init_command:init",
     "watch": "station.cli.watch_command:watch",
     "dashboard": "station.cli.dashboard_command:dashboard",
+    "probe": "station.cli.hardware_commands:probe",
+    "calibrate": "station.cli.calibrate_commands:calibrate",
     "replay": "station.cli.replay_command:replay",
     "survey": "station.cli.survey_command:survey",
     "backtest": "station.cli.backtest_command:backtest",

@@ -67,7 +67,7 @@ TEMPLATE = """# Jarside: settings. Every key may be left out; the values below t
 # [[sensors]]
 # name = "shelf-air"
 # part = "dht22"           # dht11, bh1750, veml7700, photoresistor, mcp3008, ds18b20
-# pin = 4
+# pin = 17
 #
 # [[sensors]]
 # name = "shelf-light"

@@ -148,11 +148,23 @@ def test_a_process_that_the_kernel_cannot_end_is_not_joined_by_a_second(hand: Ha
             assert part.sample() == Miss("air", Reason.RESTING)
 
 
-def test_a_start_that_hangs_is_given_up(hand: Hand):
+@pytest.mark.parametrize("first", ["exec sleep 60", "exit 1", "exec echo rubbish"])
+def test_a_driver_that_hangs_or_dies_at_the_start_does_not_keep_the_station_from_starting(
+    hand: Hand, tmp_path: Path, first: str
+):
+    script = f"mkdir {tmp_path}/was-here 2>/dev/null && {first}; {READY}; while read x; do {GOOD}; done"
+    with closing(a_part(hand, script, start_s=0.05)) as part:
+        part.open()
+        hand.wait(10)
+        part._start_s = 30
+        assert isinstance(settled(part), Sample)
+
+
+def test_a_later_start_that_hangs_is_given_up(hand: Hand):
     with closing(a_part(hand, "exec sleep 60", start_s=0.01)) as part:
-        with pytest.raises(SensorError, match="hangs when it is loaded"):
-            part.open()
-        part._open = True
+        part.open()
+        hand.wait(1)
+        part._dying._process.wait()
         assert part.sample() == Miss("air", Reason.STARTING)
         hand.wait(1)
         assert part.sample() == Miss("air", Reason.HUNG)
