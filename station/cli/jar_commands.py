@@ -7,9 +7,9 @@ import click
 
 from station.cli.frame import App, json_option, moment, now, pass_app, print_json
 from station.cli.jar_text import jar_json, jar_line, jar_page
-from station.cli.words import Id, Word
+from station.cli.words import Id, Word, volume
 from station.domain.jars import Discarded, Jar, Judged, Judgement, Noted, Strained
-from station.domain.observations import Bubbles, Juice, Seen, Smell, Surface, must_discard
+from station.domain.observations import Act, Bubbles, Juice, Seen, Smell, Surface, must_discard
 from station.domain.packing import Cover, Vessel
 from station.domain.preparations import Preparation
 from station.domain.storage import Storage
@@ -94,7 +94,8 @@ def note(
         found = jar_json(noted, app.shelf().outlook(noted.id))
         print_json({**found, "advice": [{"act": str(one.act), "text": one.text} for one in said]})
     else:
-        click.echo("\n".join([f"Noted with {noted.id}.", *(one.text for one in said)]))
+        after = [f"Then record it: jarside jar discard {noted.id}"] if said and said[0].act is Act.DISCARD else []
+        click.echo("\n".join([f"Noted with {noted.id}.", *(one.text for one in said), *after]))
 
 
 @jar.command()
@@ -113,9 +114,8 @@ def strain(app: App, name: str, judge: str | None, at: str | None, *, as_json: b
         strained = notebook.record(Strained(jar_id, strained_at), now_at=now())
         if judge:
             strained = notebook.record(Judged(jar_id, strained_at, JUDGEMENTS[judge]), now_at=now())
-    mould = "".join(f" But: {one.text}" for one in must_discard(strained.notes, strained.packing.preparation))
-    text = f"Strained {strained.id}. Collect the juice in the morning, after about twelve hours; do not squeeze.{mould}"
-    _tell(app, strained, text, as_json=as_json)
+    text = f"Strained {strained.id}. Collect the juice in the morning, after about twelve hours; do not squeeze."
+    _tell(app, strained, "\n".join([text, *_grave(strained)]), as_json=as_json)
 
 
 @jar.command()
@@ -150,6 +150,9 @@ def bottle(app: App, name: str, amounts: tuple[str, ...], *, at: str | None, as_
             storage=how["storage"],
             note=how["note"],
         )
+        collected = notebook.jar(name)
+    if not as_json:
+        click.echo("\n".join([f"Collected {_juice_text(app, collected)} from {collected.id}.", *_grave(collected)]))
     tell_filled(app, filled, as_json=as_json)
 
 
@@ -222,6 +225,15 @@ def show(app: App, name: str, *, as_json: bool) -> None:
         print_json(jar_json(found, outlook))
     else:
         click.echo(jar_page(found, outlook, app.zone))
+
+
+def _grave(jar: Jar) -> list[str]:
+    """Say that a jar should have been discarded, if what was seen of it says so."""
+    return [f"But: {one.text}" for one in must_discard(jar.notes, jar.packing.preparation)]
+
+
+def _juice_text(app: App, jar: Jar) -> str:
+    return "an unknown amount" if jar.juice_ml is None else volume(app, jar.juice_ml)
 
 
 def _current(jar: Jar) -> bool:

@@ -1,0 +1,340 @@
+"""`jarside feed`: what diluted juice was given to, and what is due."""
+
+from dataclasses import replace
+from datetime import date, datetime, timedelta
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.cli.jar_commands import at_option, when
+from station.cli.words import Id, Word, rounded, volume
+from station.domain.feeding import Fed, Method, Soak, TimeAdvice
+from station.domain.rounds import Due, Round, RoundEntry, RoundSet, Skipped, Stopped
+from station.errors import JarsideError
+
+if TYPE_CHECKING:
+    from station.domain.dilution import Dilution
+
+
+@click.group()
+def feed() -> None:
+    """Feedings: give, list; soak seeds; rounds that come again: round, due, skip, stop."""
+
+
+@feed.command()
+@click.argument("bottle", type=Id("bottle"))
+@click.option("--method", type=Word(Method), required=True, help="How it is given.")
+@click.option("--ratio", default="500", show_default=True, help="Such as 500, 1:500 or '1 in 500'.")
+@click.option("--water", metavar="AMOUNT", help="Water used.")
+@click.option("--juice", metavar="AMOUNT", help="Juice used.")
+@click.option("--can", metavar="AMOUNT", help="The whole mix.")
+@click.option("--to", "place", default="", help="Which plants, or where.")
+@click.option("--round", "round_id", type=Id("round"), default="", help="The round it belongs to.")
+@click.option("--until", metavar="TIME", help="When a soak ended.")
+@click.option("--note", default="", help="Anything else.")
+@click.option("--anyway", is_flag=True, help="Record it even if more is taken than the bottle has left.")
+@at_option
+@json_option
+@pass_app
+def give(app: App, bottle: str, *, at: str | None, as_json: bool, anyway: bool, **how: Any) -> None:
+    """Record a feeding; the juice is drawn from the bottle. BOTTLE is `none` for juice that is not in the notebook.
+
+    \b
+    Example: jarside feed give comfrey-1-a --method leaf-spray --can 5L --to beans
+             jarside feed give none --method drench --juice 20mL --water 10L
+    """
+    from station.store.feedings import Feedings
+
+    mix = _mix(how["ratio"], how["water"], how["juice"], how["can"])
+    given_at = when(at, app)
+    model = Fed(
+        "",
+        given_at,
+        how["method"],
+        mix.juice_ml,
+        mix.water_ml,
+        how["place"],
+        "" if bottle == "none" else bottle,
+        how["round_id"],
+        when(how["until"], app) if how["until"] else None,
+        how["note"],
+    )
+    with app.notebook() as notebook:
+        fed = Feedings(notebook).feed(model, now_at=now(), anyway=anyway)
+    _tell_fed(app, fed, as_json=as_json)
+
+
+def _mix(ratio: str, water: str | None, juice: str | None, can: str | None) -> "Dilution":
+    from station.domain.dilution import Dilution, dilution_from, for_can, for_juice, for_water
+    from station.domain.quantities import volume_ml
+
+    wanted = dilution_from(ratio)
+    if water and juice:
+        return Dilution(volume_ml(juice), volume_ml(water))
+    if water:
+        return for_water(volume_ml(water), wanted)
+    if juice:
+        return for_juice(volume_ml(juice), wanted)
+    if can:
+        return for_can(volume_ml(can), wanted)
+    raise JarsideError("no amount", "Say --can 5L, --water 5L or --juice 10mL.")
+
+
+def _tell_fed(app: App, fed: Fed, *, as_json: bool) -> None:
+    from station.domain.cautions import Step, cautions_for
+    from station.store.bottles import Bottles
+
+    advice = _advice(app, fed.method, fed.at)
+    left = None
+    if fed.bottle_id:
+        with app.notebook() as notebook:
+            left = Bottles(notebook).bottle(fed.bottle_id)
+    if as_json:
+        found = {**fed_json(fed), "time": {"good": advice.good, "text": advice.text}}
+        print_json(
+            found if left is None else {**found, "left_ml": rounded(left.left_ml), "over_ml": rounded(left.over_ml)}
+        )
+        return
+    click.echo(fed_line(app, fed))
+    if left is not None:
+        click.echo(f"{left.id} has {volume(app, left.left_ml)} left.")
+        if left.over_ml > 1e-6:
+            click.echo(f"! {volume(app, left.over_ml)} more were taken out than were written in.")
+    click.echo("\n".join([advice.text, *cautions_for(Step.FEED)]))
+
+
+def _advice(app: App, method: Method, at: datetime) -> TimeAdvice:
+    from station.daemon import place_of
+    from station.domain.feeding import time_advice
+    from station.domain.sun import sun_day
+
+    place = place_of(app.settings)
+    sun = sun_day(place, at.astimezone(app.zone).date(), app.zone) if place else None
+    return time_advice(method, at, app.zone, sun)
+
+
+def fed_json(fed: Fed) -> dict[str, Any]:
+    """Return a feeding for programs: volumes in mL, ratio in parts of water to one of juice."""
+    return {
+        "id": fed.feeding_id,
+        "at": fed.at,
+        "method": str(fed.method),
+        "juice_ml": rounded(fed.juice_ml, 4),
+        "water_ml": rounded(fed.water_ml),
+        "ratio": rounded(fed.ratio),
+        "to": fed.place or None,
+        "bottle": fed.bottle_id or None,
+        "round": fed.round_id or None,
+        "until_at": fed.until_at,
+        "note": fed.note or None,
+    }
+
+
+def fed_line(app: App, fed: Fed) -> str:
+    """Return a feeding in one line."""
+    from station.domain.dilution import Ratio
+    from station.domain.sentences import clock_text, moment_text
+
+    time = moment_text(fed.at, app.zone) + (f" to {clock_text(fed.until_at, app.zone)}" if fed.until_at else "")
+    what = f"{volume(app, fed.juice_ml)} juice in {volume(app, fed.water_ml)} water"
+    strength = f"({Ratio(fed.ratio)})" if fed.water_ml else "(undiluted)"
+    source = f"from {fed.bottle_id}" if fed.bottle_id else ""
+    parts = (f"{fed.feeding_id:<8}", time, fed.method, fed.place, f"{what} {strength}", source, fed.note)
+    return "  ".join(part for part in parts if part)
+
+
+@feed.command(name="list")
+@json_option
+@pass_app
+def list_(app: App, *, as_json: bool) -> None:
+    """List the feedings, the latest first.
+
+    Example: jarside feed list
+    """
+    from station.store.feedings import Feedings
+
+    with app.notebook() as notebook:
+        feedings = Feedings(notebook).feedings()
+    if as_json:
+        print_json([fed_json(fed) for fed in feedings])
+    elif not feedings:
+        click.echo("No feedings yet. Record one with: jarside feed give BOTTLE")
+    else:
+        click.echo("\n".join(fed_line(app, fed) for fed in feedings))
+
+
+@feed.command()
+@click.option(
+    "--minutes", type=click.FloatRange(min=0, min_open=True), default=20.0, show_default=True, help="At least."
+)
+@click.option("--most", type=click.FloatRange(min=0, min_open=True), default=720.0, show_default=True, help="At most.")
+@at_option
+@json_option
+@pass_app
+def soak(app: App, *, minutes: float, most: float, at: str | None, as_json: bool) -> None:
+    """Say when soaking seeds may come out, and how they stand now. (Record it with: jarside feed give.)
+
+    Example: jarside feed soak --at 2026-05-14T08:00
+    """
+    from station.domain.feeding import soak_from
+
+    found = soak_from(when(at, app), timedelta(minutes=minutes), timedelta(minutes=most))
+    state = found.state(now())
+    if as_json:
+        print_json(
+            {"from_at": found.from_at, "ready_at": found.ready_at, "latest_at": found.latest_at, "state": str(state)}
+        )
+    else:
+        click.echo(_soak_text(app, found))
+        click.echo(f"Now: {state}.")
+
+
+def _soak_text(app: App, found: Soak) -> str:
+    from station.domain.sentences import moment_text
+
+    times = [moment_text(at, app.zone) for at in (found.from_at, found.ready_at, found.latest_at)]
+    return f"In at {times[0]}; out from {times[1]}, at the latest {times[2]}."
+
+
+@feed.command(name="round")
+@click.option("--method", type=Word(Method), default="leaf-spray", show_default=True, help="How it is given.")
+@click.option("--to", "place", default="", help="Which plants, or where.")
+@click.option("--every", metavar="DAYS", default="7-10", show_default=True, help="Days from one to the next.")
+@click.option("--ratio", default="500", show_default=True, help="Such as 500, 1:500 or '1 in 500'.")
+@click.option("--water", metavar="AMOUNT", help="Water each time.")
+@click.option("--first", metavar="DATE", help="The first day, such as 2026-05-14; else today.")
+@click.option("--change", "round_id", type=Id("round"), default="", help="Change this round instead.")
+@click.option("--note", default="", help="Anything else.")
+@at_option
+@json_option
+@pass_app
+def round_(app: App, *, at: str | None, as_json: bool, **how: Any) -> None:
+    """Set up a round: a feeding that comes again every few days.
+
+    Example: jarside feed round --method leaf-spray --to beans --every 7-10 --water 5L
+    """
+    from station.domain.dilution import dilution_from
+    from station.domain.quantities import volume_ml
+    from station.store.feedings import Feedings
+    from station.store.rounds import Rounds
+
+    least, most = _days(how["every"])
+    model = RoundSet(
+        how["round_id"],
+        when(at, app),
+        how["method"],
+        how["place"],
+        least,
+        most,
+        dilution_from(how["ratio"]).water_parts,
+        volume_ml(how["water"]) if how["water"] else None,
+        _date(how["first"]) if how["first"] else None,
+        how["note"],
+    )
+    with app.notebook() as notebook:
+        made = Rounds(notebook).set_up(model, now_at=now())
+        feedings = Feedings(notebook).feedings()
+        found = next(one for one in Rounds(notebook).rounds(feedings) if one.id == made.id)
+    _tell_rounds(app, [found], as_json=as_json, single=True)
+
+
+def _days(text: str) -> tuple[int, int]:
+    least, _, most = text.partition("-")
+    try:
+        return int(least), int(most or least)
+    except ValueError:
+        raise JarsideError(f"every {text!r} days", "Write days such as 7-10 or 7.") from None
+
+
+def _date(text: str) -> date:
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise JarsideError(f"{text!r} is not a day", "Write it as 2026-05-14.") from None
+
+
+@feed.command()
+@click.option("--all", "everything", is_flag=True, help="Also rounds that have stopped.")
+@json_option
+@pass_app
+def due(app: App, *, everything: bool, as_json: bool) -> None:
+    """List the rounds, and when each is due.
+
+    Example: jarside feed due
+    """
+    from station.store.feedings import Feedings
+    from station.store.rounds import Rounds
+
+    with app.notebook() as notebook:
+        rounds = Rounds(notebook).rounds(Feedings(notebook).feedings())
+    _tell_rounds(app, [one for one in rounds if everything or one.stopped_at is None], as_json=as_json)
+
+
+def _tell_rounds(app: App, rounds: list[Round], *, as_json: bool, single: bool = False) -> None:
+    from station.domain.rounds import due as due_of
+    from station.domain.rounds import due_text
+
+    today = now().astimezone(app.zone).date()
+    found = sorted(((due_of(one, today, app.zone), one) for one in rounds), key=lambda pair: pair[0].from_on)
+    if as_json:
+        rows = [_due_json(one, its_round) for one, its_round in found]
+        print_json(rows[0] if single else rows)
+    elif not found:
+        click.echo("No rounds. Set one up with: jarside feed round --to beans")
+    else:
+        click.echo("\n".join(f"{one.round_id:<12}  {due_text(one, its_round)}" for one, its_round in found))
+
+
+def _due_json(one: Due, found: Round) -> dict[str, Any]:
+    return {
+        "id": one.round_id,
+        "method": str(found.rule.method),
+        "to": found.rule.place or None,
+        "standing": str(one.standing),
+        "from": one.from_on.isoformat(),
+        "until": one.until_on.isoformat(),
+        "ratio": found.rule.parts,
+        "water_ml": found.rule.water_ml,
+        "done_at": list(found.done_at),
+        "skipped_at": list(found.skipped_at),
+    }
+
+
+@feed.command()
+@click.argument("name", type=Id("round"))
+@click.option("--reason", default="", help="Rain, or whatever it was.")
+@at_option
+@json_option
+@pass_app
+def skip(app: App, name: str, *, reason: str, at: str | None, as_json: bool) -> None:
+    """Record that a feeding of a round was left out; the next one counts from then.
+
+    Example: jarside feed skip beans-1 --reason rain
+    """
+    _record(app, name, Skipped("", when(at, app), reason), as_json=as_json)
+
+
+@feed.command()
+@click.argument("name", type=Id("round"))
+@click.option("--reason", default="", help="Why.")
+@at_option
+@json_option
+@pass_app
+def stop(app: App, name: str, *, reason: str, at: str | None, as_json: bool) -> None:
+    """End a round.
+
+    Example: jarside feed stop beans-1
+    """
+    _record(app, name, Stopped("", when(at, app), reason), as_json=as_json)
+
+
+def _record(app: App, name: str, entry: RoundEntry, *, as_json: bool) -> None:
+    from station.store.feedings import Feedings
+    from station.store.rounds import Rounds
+
+    with app.notebook() as notebook:
+        rounds = Rounds(notebook)
+        changed = rounds.record(replace(entry, round_id=rounds.name_of(name)), now_at=now())
+        found = next(one for one in rounds.rounds(Feedings(notebook).feedings()) if one.id == changed.id)
+    _tell_rounds(app, [found], as_json=as_json, single=True)

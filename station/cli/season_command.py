@@ -1,0 +1,85 @@
+"""`jarside season`: what came of it all."""
+
+from collections.abc import Iterator
+from dataclasses import asdict
+from datetime import datetime
+from typing import Any
+
+import click
+
+from station.cli.frame import App, json_option, moment, pass_app, print_json
+from station.cli.words import rounded, volume, weight
+from station.domain.season import JarWarmth, PlantSeason, Season
+from station.errors import JarsideError
+
+
+@click.command()
+@click.argument("year", type=int, required=False)
+@click.option("--since", metavar="TIME", help="From this time on.")
+@click.option("--until", metavar="TIME", help="Up to this time.")
+@json_option
+@pass_app
+def season(app: App, year: int | None, since: str | None, until: str | None, *, as_json: bool) -> None:
+    """Sum up a season per plant: jars, juice per kilogram, days, warm-days, judgements, bottles, feedings.
+
+    Example: jarside season 2026
+    """
+    found = _season(app, *_span(app, year, since, until))
+    if as_json:
+        print_json(_season_json(found))
+    elif not found.plants:
+        click.echo("Nothing was recorded in that time.")
+    else:
+        click.echo("\n".join(_lines(app, found)))
+
+
+def _span(app: App, year: int | None, since: str | None, until: str | None) -> tuple[datetime | None, datetime | None]:
+    if year is None:
+        return moment(since, app.zone) if since else None, moment(until, app.zone) if until else None
+    if since or until:
+        raise JarsideError("both a year and --since or --until", "Leave one of them out.")
+    if not 1970 <= year <= 9998:
+        raise JarsideError(f"the year {year}", "Write it with four digits, such as 2026.")
+    return datetime(year, 1, 1, tzinfo=app.zone), datetime(year + 1, 1, 1, tzinfo=app.zone)
+
+
+def _season(app: App, since_at: datetime | None, until_at: datetime | None) -> Season:
+    from station.domain.season import season as season_of
+    from station.store.bottles import Bottles
+    from station.store.feedings import Feedings
+
+    warmths = [JarWarmth(one.jar_id, one.heat.warmth.warm_days()) for one in app.shelf().outlooks()]
+    with app.notebook() as notebook:
+        bottles, feedings = Bottles(notebook).bottles(), Feedings(notebook).feedings()
+        return season_of(notebook.jars(), bottles, feedings, warmths, since_at, until_at)
+
+
+def _season_json(found: Season) -> dict[str, Any]:
+    rows = [
+        {name: rounded(value) if isinstance(value, float) else value for name, value in asdict(plant).items()}
+        for plant in found.plants
+    ]
+    fed = [{"method": method, "times": times, "juice_ml": rounded(juice_ml)} for method, times, juice_ml in found.fed]
+    return {"plants": rows, "fed": fed}
+
+
+def _lines(app: App, found: Season) -> Iterator[str]:
+    for plant in found.plants:
+        yield from _plant_lines(app, plant)
+    for method, times, juice_ml in found.fed:
+        yield f"{method}: {times} time{'' if times == 1 else 's'}, {volume(app, juice_ml)} of juice"
+
+
+def _plant_lines(app: App, plant: PlantSeason) -> Iterator[str]:
+    yield plant.plant
+    yield f"  jars      {plant.jars} packed, {plant.strained} strained, {plant.discarded} discarded"
+    if plant.plant_g:
+        yield f"  weighed   {weight(app, plant.plant_g)} plant, {weight(app, plant.sugar_g)} sugar"
+    per_kg = "" if plant.juice_ml_per_kg is None else f", {plant.juice_ml_per_kg:.0f} mL from a kilogram of plant"
+    yield f"  juice     {volume(app, plant.juice_ml)}{per_kg}"
+    if plant.mean_days is not None:
+        warm = "" if plant.mean_warm_days is None else f", {plant.mean_warm_days:.1f} warm-days"
+        yield f"  stood     {plant.mean_days:.1f} days on average{warm}"
+    yield f"  judged    {plant.right} right, {plant.too_early} too early, {plant.too_late} too late"
+    yield f"  bottles   {plant.bottles} with {volume(app, plant.filled_ml)}; {volume(app, plant.left_ml)} left"
+    yield f"  fed       {volume(app, plant.fed_ml)}"
