@@ -1,0 +1,1 @@
+"""The drawings of the wiring guide, made by `python -m hardware.drawings`."""
