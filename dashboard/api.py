@@ -25,6 +25,7 @@ from dashboard.views.climate import Span
 from dashboard.views.jars import stage_of
 from dashboard.views.manner import STALE_AFTER
 from dashboard.views.shelf import shelf_verdict
+from station.domain.conditions import Kind, State
 from station.domain.sentences import alert_sentence
 from station.errors import JarsideError
 
@@ -70,7 +71,7 @@ def _add_shelf(router: APIRouter, desk: Desk) -> None:
             verdict=sentence,
             level=level,
             reading=None if reading is None else ReadingOut.of(reading),
-            conditions=[ConditionOut.of(state) for state in conditions],
+            conditions=[] if reading is None else [ConditionOut.of(state) for state in _every(conditions)],
         )
 
     @router.get("/alerts", summary="Alerts, the newest first", responses=_WRONG)
@@ -100,6 +101,12 @@ def _add_shelf(router: APIRouter, desk: Desk) -> None:
             clock_trusted=None if reading is None else reading.trusted,
             free_bytes=_free_bytes(desk.books.folder),
         )
+
+
+def _every(conditions: tuple[State, ...]) -> list[State]:
+    """Return every condition in the order in which they matter: the station keeps only those that ever moved."""
+    known = {state.kind: state for state in conditions}
+    return [known.get(kind, State(kind)) for kind in Kind]
 
 
 def _free_bytes(folder: Path) -> int | None:
@@ -146,7 +153,7 @@ def _add_course(router: APIRouter, desk: Desk) -> None:
             span=span,
             since_at=until_at - asked.length,
             until_at=until_at,
-            step_s=asked.length.total_seconds() / asked.buckets,
+            step_s=asked.step_s,
             steps=[StepOut.of(bucket) for bucket in buckets],
         )
 

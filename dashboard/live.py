@@ -23,13 +23,13 @@ def live_route(desk: Desk) -> Route:
     """Return `/live`, the stream of changes."""
 
     async def live(request: Request) -> StreamingResponse:
-        events = _events(desk, request.app.state.stopping)
-        return StreamingResponse(events, media_type="text/event-stream", headers={"cache-control": "no-store"})
+        stream = events(desk, request.app.state.stopping)
+        return StreamingResponse(stream, media_type="text/event-stream", headers={"cache-control": "no-store"})
 
     return Route("/live", live)
 
 
-async def _events(desk: Desk, stopping: Callable[[], bool]) -> AsyncIterator[str]:
+async def events(desk: Desk, stopping: Callable[[], bool]) -> AsyncIterator[str]:
     """Yield one event at once, then one whenever a file has changed, until the server is to end."""
     yield "retry: 5000\n\n"
     loop, told_s = asyncio.get_running_loop(), 0.0

@@ -148,7 +148,7 @@ def unbroken(text: str) -> str:
 
 
 _PAIRS = re.compile(
-    r"(?<=\d) (?=[°%]|lx\b|g\b|mL\b|h\b|warm-days|[A-Z][a-z]{2}\b)|(?<=[a-z]{3}) (?=\d{1,2} [A-Z][a-z]{2}\b)"
+    r"(?<=\d) (?=[°%]|lx\b|g\b|mL\b|h\b|warm-days|[A-Z][a-z]{2}\b)|(?<=[a-z]{2}) (?=\d{1,2} [A-Z][a-z]{2}\b)"
 )
 
 

@@ -29,8 +29,16 @@ class Span(enum.StrEnum):
 
     @property
     def buckets(self) -> int:
-        """In how many steps it is drawn: a quarter of an hour in a day, an hour in a week."""
-        return 96 if self is Span.DAY else 168
+        """In how many steps it is drawn: twelve minutes in a day, an hour in a week.
+
+        A week that does not begin on the hour touches 169 of them.
+        """
+        return 120 if self is Span.DAY else 169
+
+    @property
+    def step_s(self) -> float:
+        """How long a step is, seconds."""
+        return 720.0 if self is Span.DAY else 3600.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,160 @@
+"""What programs are told, checked against what was written."""
+
+from collections.abc import Iterator
+
+import pytest
+from fastapi.testclient import TestClient
+
+from tests.builders import a_reading
+from tests.dashboard.world import Shelf, a_day_of, at
+
+
+@pytest.fixture(scope="module")
+def client(kitchen: Shelf) -> Iterator[TestClient]:
+    with kitchen.client() as client:
+        yield client
+
+
+def test_the_shelf_tells_its_reading_conditions_and_verdict(client: TestClient, kitchen: Shelf) -> None:
+    shelf = client.get("/api/shelf").json()
+
+    assert shelf["level"] == "good"
+    assert shelf["verdict"].startswith("The shelf is fine: ")
+    assert shelf["reading"]["measured_at"] == kitchen.now_at.isoformat().replace("+00:00", "Z")
+    assert {one["kind"] for one in shelf["conditions"]} == {"silent", "sun", "hot", "cold", "damp", "bright"}
+
+
+def test_jars_come_with_their_outlook(client: TestClient) -> None:
+    jars = {jar["id"]: jar for jar in client.get("/api/jars").json()}
+
+    assert list(jars) == ["comfrey-1", "dandelion-1", "stinging-nettle-1"]
+    assert jars["dandelion-1"]["stage"] == "draining"
+    assert jars["stinging-nettle-1"]["stage"] == "ready"
+    assert jars["stinging-nettle-1"] == client.get("/api/jars/stinging").json()
+
+
+def test_a_constant_shelf_gives_the_warmth_that_arithmetic_gives(shelf: Shelf) -> None:
+    """24 h at 20 °C are 24 × (20 − 7) = 312 °C·h above 7 °C, one warm-day by definition."""
+    shelf.pack("comfrey", at(0))
+    shelf.live(a_day_of(temp_c=20.0, swing_c=0.0, days=1.0))
+    shelf.live([a_reading(1440, temp_c=20.0)])
+
+    with shelf.client() as client:
+        outlook = client.get("/api/jars/comfrey-1").json()["outlook"]
+
+    assert outlook["degree_hours"] == pytest.approx(312.0, rel=0.01)
+    assert outlook["warm_days"] == pytest.approx(1.0, rel=0.01)
+    assert outlook["missing_h"] == 0.0
+
+
+def test_readings_come_back_as_they_were_written(shelf: Shelf) -> None:
+    written = [a_reading(minute, temp_c=20.0 + minute / 100) for minute in range(30)]
+    shelf.live(written)
+
+    with shelf.client() as client:
+        since, until = written[5].measured_at.isoformat(), written[9].measured_at.isoformat()
+        answered = client.get("/api/readings", params={"since": since, "until": until}).json()
+
+    assert [one["temp_c"] for one in answered] == [20.05, 20.06, 20.07, 20.08, 20.09]
+    assert answered[0]["rh_pct"] == 55.0
+    assert answered[0]["light_lx"] == 120.0
+
+
+def test_a_course_leaves_out_what_was_not_written(client: TestClient) -> None:
+    week = client.get("/api/climate", params={"span": "week"}).json()
+    day = client.get("/api/climate").json()
+
+    assert week["step_s"] == 3600.0
+    assert (day["step_s"], len(day["steps"])) == (720.0, 120)
+    # Measured were 3 + 2 + 0.5 + 1 days of the week; the first reading of each stretch ends on the hour, so that its
+    # middle belongs to the hour before.
+    assert len(week["steps"]) == 24 * 6.5 + 2
+    assert all(step["temp_c"]["low"] <= step["temp_c"]["mean"] <= step["temp_c"]["high"] for step in week["steps"])
+
+
+def test_alerts_say_the_sentence_that_people_read(client: TestClient) -> None:
+    alerts = client.get("/api/alerts").json()
+    still = client.get("/api/alerts", params={"open_only": "true"}).json()
+
+    assert any(one["kind"] == "cold" and one["text"].startswith("Too cold: ") for one in alerts)
+    assert all(one["cleared_at"] is None for one in still)
+    assert len(client.get("/api/alerts", params={"limit": 1}).json()) == 1
+
+
+def test_the_status_says_whether_the_station_writes(shelf: Shelf) -> None:
+    with shelf.client() as client:
+        assert client.get("/api/status").json()["writing"] is False
+        shelf.live([a_reading(0)])
+        status = client.get("/api/status").json()
+        assert (status["writing"], status["age_s"], status["clock_trusted"]) == (True, 0.0, True)
+        assert status["free_bytes"] > 0
+        shelf.now_at = at(hours=1)
+        assert client.get("/api/status").json()["writing"] is False
+
+
+@pytest.mark.parametrize("path", ["/api/shelf", "/api/jars", "/api/readings", "/api/climate", "/api/alerts"])
+def test_an_empty_folder_gives_empty_answers(shelf: Shelf, path: str) -> None:
+    with shelf.client() as client:
+        answer = client.get(path)
+
+    assert answer.status_code == 200
+    assert answer.json() == [] or answer.json().get("reading") is None or answer.json()["steps"] == []
+
+
+@pytest.mark.parametrize(
+    ("path", "status", "names"),
+    [
+        ("/api/jars/tansy", 404, "tansy"),
+        ("/api/nowhere", 404, "no such page"),
+        ("/api/readings?since=2026-05-04T06:00:00", 422, "since"),  # no offset
+        ("/api/readings?since=yesterday", 422, "since"),
+        ("/api/readings?since=2026-05-04T06:00:00Z&until=2026-05-04T05:00:00Z", 422, "not before"),
+        ("/api/readings?since=2026-05-01T06:00:00Z&until=2026-05-09T05:00:00Z", 422, "seven days"),
+        ("/api/climate?span=year", 422, "span"),
+        ("/api/alerts?limit=0", 422, "limit"),
+        ("/api/jars?limit=100000", 422, "limit"),
+    ],
+)
+def test_a_wrong_question_is_answered_with_what_and_remedy(
+    client: TestClient, path: str, status: int, names: str
+) -> None:
+    answer = client.get(path)
+
+    assert answer.status_code == status
+    problem = answer.json()
+    assert set(problem) == {"what", "remedy"}
+    assert names in problem["what"]
+    assert problem["remedy"]
+
+
+def test_a_question_is_asked_and_not_posted(client: TestClient) -> None:
+    answer = client.post("/api/shelf")
+
+    assert answer.status_code == 405
+    assert answer.headers["allow"] == "GET"
+    assert set(answer.json()) == {"what", "remedy"}
+
+
+def test_the_description_names_every_route_and_the_units(client: TestClient) -> None:
+    description = client.get("/api/openapi.json").json()
+
+    assert set(description["paths"]) == {
+        "/api/shelf",
+        "/api/jars",
+        "/api/jars/{name}",
+        "/api/readings",
+        "/api/climate",
+        "/api/alerts",
+        "/api/status",
+    }
+    reading = description["components"]["schemas"]["ReadingOut"]["properties"]
+    assert reading["temp_c"]["description"] == "Temperature, °C."
+    for path, operations in description["paths"].items():
+        assert operations["get"]["summary"], path
+        assert "Problem" in str(operations["get"]["responses"]["503"]), path
+    assert "HTTPValidationError" not in str(description)
+
+
+@pytest.mark.parametrize("path", ["/docs", "/redoc", "/openapi.json"])
+def test_there_are_no_pages_that_fetch_scripts_from_elsewhere(client: TestClient, path: str) -> None:
+    assert client.get(path).status_code == 404

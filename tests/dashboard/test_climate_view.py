@@ -1,0 +1,131 @@
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from dashboard.views.alerts import alerts_view
+from dashboard.views.climate import Span, climate_view
+from dashboard.views.manner import Manner
+from station.domain.alert import Alert, AlertKind
+from station.domain.conditions import Kind
+from station.store.summaries import Bucket, HourSummary, Spread
+from tests.dashboard.world import MANNER, a_jar, at
+
+NOW = at(7)
+FAHRENHEIT = Manner(MANNER.zone, "F")
+
+
+def a_bucket(hour: float, temp_c: float = 20.0, **changes: object) -> Bucket:
+    bucket = Bucket(at(hours=hour), 3600.0, Spread(temp_c - 1, temp_c, temp_c + 1), None, Spread(0.0, 40.0, 90.0), 60)
+    return replace(bucket, **changes)  # type: ignore[arg-type]
+
+
+def an_hour(hour: int, temp_c: float = 20.0, **changes: object) -> HourSummary:
+    summary = HourSummary(
+        at(hours=hour),
+        Spread(temp_c - 1, temp_c, temp_c + 1),
+        Spread(50.0, 55.0, 60.0),
+        Spread(0.0, 40.0, 90.0),
+        1.0,
+        count=60,
+    )
+    return replace(summary, **changes)  # type: ignore[arg-type]
+
+
+def test_a_week_is_summed_up_in_a_sentence() -> None:
+    hours = (an_hour(0, 20.0), an_hour(1, 16.0), an_hour(2, 15.0), an_hour(3, 21.0, measured_h=0.5))
+
+    view = climate_view(Span.WEEK, NOW, (a_bucket(0),), hours, (), (), MANNER)
+
+    # By hand: (20 + 16 + 15 + 21 × 0.5) / 3.5 = 17.57; within 18.3 to 23.9: (1 + 0.5) / 3.5 = 43 %.
+    assert view.summary == (
+        "The last week: 14.0 °C to 22.0 °C, 17.6 °C on average; in the good range for 43 % of the hours measured."
+    )
+
+
+def test_nothing_measured_is_said_and_not_drawn() -> None:
+    view = climate_view(Span.DAY, NOW, (), (), (), (), MANNER)
+
+    assert view.summary == "Nothing was measured in the last day."
+    assert view.charts == ()
+
+
+def test_the_table_of_a_day_goes_by_hours_and_that_of_a_week_by_local_days() -> None:
+    hours = tuple(an_hour(hour) for hour in range(16, 26))  # Monday 23:00 to Tuesday 08:00 in Lisbon
+
+    day = climate_view(Span.DAY, NOW, (a_bucket(0),), hours, (), (), MANNER)
+    week = climate_view(Span.WEEK, NOW, (a_bucket(0),), hours, (), (), MANNER)
+
+    assert [row.when for row in day.rows][:2] == ["23:00", "00:00"]
+    assert [row.when for row in week.rows] == ["Mon 4 May", "Tue 5 May"]
+    assert week.rows[0].temp == "20.0 (19.0 to 21.0)"
+
+
+def test_a_row_tells_its_conditions_and_what_was_not_measured() -> None:
+    cold = an_hour(0, 14.0, raised_h=((Kind.COLD, 0.75),), rh_pct=None)
+    hours = (cold, an_hour(1, 14.0, raised_h=((Kind.COLD, 1.0),), rh_pct=None))
+
+    (row,) = climate_view(Span.WEEK, NOW, (a_bucket(0),), hours, (), (), MANNER).rows
+
+    assert row.conditions == "cold 1.8 h"
+    assert row.rh == "–"
+
+
+def test_temperatures_and_their_good_range_follow_the_unit() -> None:
+    chart = climate_view(Span.DAY, NOW, (a_bucket(150, 20.0),), (), (), (), FAHRENHEIT).charts[0]
+
+    assert chart.course.mean == (68.0,)
+    assert chart.good == pytest.approx((64.94, 75.02))  # 65 and 75 °F (NDSU Extension), kept in °C to one decimal
+    assert chart.unit == "°F"
+
+
+def test_a_step_without_a_value_is_left_out() -> None:
+    buckets = (a_bucket(144), a_bucket(145, temp_c=20.0, light_lx=None), replace(a_bucket(146), temp_c=None))
+
+    temperature, humidity, light = climate_view(Span.DAY, NOW, buckets, (), (), (), MANNER).charts
+
+    assert len(temperature.course.at_s) == 2
+    assert humidity.description == "Nothing was measured."
+    assert len(light.course.at_s) == 2
+    assert temperature.course.at_s[0] == at(hours=144.5).timestamp()
+
+
+def test_jars_are_drawn_if_they_stood_there_then() -> None:
+    jars = (
+        a_jar(plant="gone", strained_at=at(5)),
+        a_jar(plant="there", packed_at=at(5), strained_at=at(6.5)),
+        a_jar(plant="still", packed_at=at(6.8)),
+    )
+
+    chart = climate_view(Span.DAY, NOW, (a_bucket(150),), (), (), jars, MANNER).charts[0]
+
+    assert [span.name for span in chart.jars] == ["there", "still"]
+
+
+def test_conditions_are_drawn_where_they_belong() -> None:
+    alerts = (
+        Alert("cold-1", AlertKind.COLD, at(6.5), at(6.4), cleared_at=at(6.6)),
+        Alert("sun-1", AlertKind.SUN, at(6.8), at(6.7)),
+        Alert("strain-1", AlertKind.STRAIN, at(6.8), at(6.7), jar_id="comfrey-1"),
+    )
+
+    temperature, humidity, light = climate_view(Span.DAY, NOW, (a_bucket(150),), (), alerts, (), MANNER).charts
+
+    assert [spell.name for spell in temperature.spells] == ["cold", "direct sun"]
+    assert humidity.spells == ()
+    assert [(spell.name, spell.until_at) for spell in light.spells] == [("direct sun", NOW)]
+
+
+def test_alerts_are_open_or_past_and_tell_what_was_done() -> None:
+    cold = Alert("cold-1", AlertKind.COLD, at(6.5), at(6.5), value=15.0, acknowledged_at=at(6.6))
+    put_off = replace(cold, id="cold-2", acknowledged_at=None, put_off_until_at=NOW + timedelta(hours=2))
+    past = replace(cold, id="cold-3", cleared_at=at(6.7))
+    bright = Alert("bright-1", AlertKind.BRIGHT, at(6.5), at(6.5))
+
+    view = alerts_view((cold, put_off, past, bright), {}, NOW, MANNER)
+
+    assert [(line.id, line.done) for line in view.open] == [
+        ("cold-1", "seen Sun 10 May 21:24"),
+        ("cold-2", "put off until 09:00"),
+    ]
+    assert [line.id for line in view.past] == ["cold-3"]

@@ -1,0 +1,178 @@
+from dataclasses import replace
+from datetime import timedelta
+
+import pytest
+
+from dashboard.views.jars import jar_card, jar_view, stage_of
+from dashboard.views.todo import Urgency, todos
+from station.domain.jars import Jar, Noted, Stage
+from station.domain.observations import Seen, Smell, Surface
+from station.domain.outlook import Outlook
+from station.domain.packing import Packing
+from station.domain.preparations import Preparation
+from tests.dashboard.world import MANNER, a_jar, an_outlook, at
+
+EVENING = at(5, hours=12)  # Saturday 9 May, 19:00 in Lisbon
+
+
+def ready(**changes: object) -> Outlook:
+    return replace(an_outlook(5.7), chance_ready=0.7, ready_at=at(5.5), **changes)  # type: ignore[arg-type]
+
+
+def past() -> Outlook:
+    return replace(ready(), chance_past=0.8, evening_at=None)
+
+
+def mouldy(jar: Jar) -> Jar:
+    return replace(jar, notes=(Noted(jar.id, at(3), "grey fur", Seen(surface=Surface.FUZZY)),))
+
+
+def test_a_working_jar_tells_its_day_its_warmth_and_its_evening() -> None:
+    card = jar_card(a_jar(), an_outlook(), at(2.75), MANNER)
+
+    assert card.day == "day 3, working"
+    assert card.warmth == "2.8 of about 5.5 warm-days"
+    assert card.evening == "Strain Sat 9 May 19:00"
+    assert card.ready == "ready Fri 8 May to Sun 10 May, most likely Sat 9 May"
+    assert card.pressing == "calm"
+
+
+@pytest.mark.parametrize(
+    ("hours_before", "evening", "pressing"),
+    [
+        (24, "Strain tomorrow, 19:00", "calm"),
+        (6, "Strain this evening, 19:00", "today"),
+        (-3, "Strain this evening, 19:00", "today"),
+    ],
+)
+def test_the_evening_comes_nearer_in_words(hours_before: float, evening: str, pressing: str) -> None:
+    card = jar_card(a_jar(), ready(), EVENING - timedelta(hours=hours_before), MANNER)
+
+    assert (card.evening, card.pressing) == (evening, pressing)
+
+
+def test_a_ready_jar_says_since_when() -> None:
+    assert jar_card(a_jar(), ready(), at(5.6), MANNER).ready == "ready since 19:00"
+
+
+def test_a_jar_past_ready_wants_straining_today() -> None:
+    card = jar_card(a_jar(), past(), at(8), MANNER)
+
+    assert (card.stage, card.evening, card.pressing) == (Stage.PAST_READY, "Strain it today", "act")
+
+
+def test_a_jar_that_the_station_has_not_seen_yet_says_so() -> None:
+    card = jar_card(a_jar(), None, at(0.01), MANNER)
+
+    assert (card.day, card.warmth, card.evening) == (
+        "day 1, working",
+        "its warmth is not counted yet",
+        "No evening yet",
+    )
+
+
+def test_a_draining_jar_is_collected_in_the_morning() -> None:
+    strained = a_jar(strained_at=EVENING)
+
+    at_night = jar_card(strained, an_outlook(), EVENING + timedelta(hours=2), MANNER)
+    in_the_morning = jar_card(strained, an_outlook(), EVENING + timedelta(hours=12), MANNER)
+
+    assert (at_night.day, at_night.evening) == ("draining since 19:00", "Collect Sun 10 May 07:00")
+    assert (in_the_morning.evening, in_the_morning.pressing) == ("Collect the juice now", "act")
+
+
+def test_a_jar_strained_in_the_small_hours_drips_until_the_same_morning() -> None:
+    assert MANNER.collect_at(at(5, hours=21)) == at(6)  # 04:00 local, until 07:00
+
+
+def test_mould_comes_before_everything_else() -> None:
+    card = jar_card(mouldy(a_jar()), ready(), EVENING, MANNER)
+
+    assert (card.evening, card.pressing) == ("Discard it", "act")
+
+
+def test_a_vinegar_goes_by_days() -> None:
+    shells = a_jar(packing=Packing(Preparation.VINEGAR))
+
+    card = jar_card(shells, None, at(4), MANNER)
+
+    assert (card.warmth, card.evening) == ("4.0 of 10 days", "Strain Thu 14 May 07:00")
+    assert stage_of(shells, None, at(10)) is Stage.READY
+    assert card.picture.level == pytest.approx(0.4)
+
+
+def test_the_picture_is_rounded_so_that_it_serves_again() -> None:
+    one = jar_card(a_jar(), an_outlook(2.7501), at(2.75), MANNER).picture
+    other = jar_card(a_jar(), an_outlook(2.7509), at(2.751), MANNER).picture
+
+    assert one == other
+    assert one.level == pytest.approx(0.5)
+
+
+def test_what_needs_doing_comes_in_order() -> None:
+    jars = (
+        (a_jar(id="young-1", plant="young", packed_at=at(4.9)), an_outlook(0.2, evening_at=None)),
+        (a_jar(id="due-1", plant="due"), ready()),
+        (a_jar(id="drip-1", plant="drip", strained_at=at(4, hours=12)), None),
+        (a_jar(id="eve-1", plant="eve"), replace(an_outlook(4.0), evening_at=EVENING + timedelta(days=1))),
+        (mouldy(a_jar(id="bad-1", plant="bad")), an_outlook()),
+        (a_jar(id="calm-1", plant="calm", packed_at=at(2)), an_outlook(2.0, evening_at=at(9))),
+    )
+
+    found = todos(jars, EVENING - timedelta(hours=6), MANNER)
+
+    assert [(one.jar_id, one.urgency) for one in found] == [
+        ("drip-1", Urgency.NOW),
+        ("bad-1", Urgency.NOW),
+        ("due-1", Urgency.TODAY),
+        ("eve-1", Urgency.TOMORROW),
+        ("young-1", Urgency.LATER),
+    ]
+    assert found[1].text.startswith("Discard the whole jar of bad.")
+    assert found[2].text == "Strain due this evening at 19:00; let it drip overnight."
+
+
+def test_nobody_is_sent_to_look_at_a_jar_that_has_been_looked_at() -> None:
+    looked = a_jar(notes=(Noted("comfrey-1", at(0.2), "juice is coming"),))
+
+    assert todos(((looked, an_outlook(0.3, evening_at=None)),), at(0.4), MANNER) == ()
+    assert len(todos(((a_jar(), an_outlook(0.3, evening_at=None)),), at(0.4), MANNER)) == 1
+
+
+def test_a_dripping_jar_is_left_alone() -> None:
+    found = todos(((a_jar(strained_at=EVENING), None),), EVENING + timedelta(hours=1), MANNER)
+
+    assert [one.text for one in found] == ["Let comfrey drip until Sun 10 May 07:00. No squeezing."]
+
+
+def test_a_jars_page_tells_what_was_written_and_measured() -> None:
+    jar = a_jar(notes=(Noted("comfrey-1", at(1), "sweet", Seen(smell=Smell.SWEET)), Noted("comfrey-1", at(2), "more")))
+
+    view = jar_view(jar, an_outlook(caveats=("Less than a day of log.",)), (), (), at(2.75), MANNER)
+
+    facts = dict(view.facts)
+    assert facts["Packed"] == "Mon 4 May 07:00"
+    assert facts["Plant"] == "130 g"
+    assert facts["Likely to need"] == "4.5 to 6.7 warm-days, about 5.5"
+    assert facts["Jar's own temperature"] == "20.0 °C"
+    assert [note.text for note in view.notes] == ["more", "sweet"]
+    assert view.notes[1].seen == "smell sweet"
+    assert view.caveats == ("Less than a day of log.",)
+    assert view.chart is None
+
+
+def test_a_jar_with_mould_warns_on_its_page() -> None:
+    view = jar_view(mouldy(a_jar()), an_outlook(), (), (), at(3.5), MANNER)
+
+    assert len(view.warnings) == 1
+    assert "do not taste" in view.warnings[0]
+
+
+def test_a_finished_jar_tells_how_it_ended() -> None:
+    done = a_jar(strained_at=EVENING, bottled_at=at(6), juice_ml=210.0)
+
+    view = jar_view(done, an_outlook(), (), (), at(20), MANNER)
+
+    assert dict(view.facts)["Juice"] == "210 mL"
+    assert view.card.day == "bottled"
+    assert view.caveats == ()
