@@ -33,7 +33,7 @@ def opening(name: str, interface: str, switch_on: str) -> Iterator[None]:
         raise SensorError(f"{name}: {interface} cannot be found on this machine", switch_on) from error
     except OSError as error:
         if error.errno == errno.EBUSY:
-            raise SensorError(f"{name}: {interface} in use by another program", ADVICE[Reason.IN_USE]) from error
+            raise SensorError(f"{name}: another program uses {interface}", ADVICE[Reason.IN_USE]) from error
         raise SensorError(f"{name}: {interface} cannot be used ({error})", ADVICE[Reason.NO_ANSWER]) from error
 
 
