@@ -9,7 +9,12 @@ import click
 from station.cli.frame import App, pass_app
 
 if TYPE_CHECKING:
+    from collections.abc import Callable
+
+    from station.config import Settings
     from station.daemon import Judged, Station
+    from station.ports import Clock
+    from station.store.notebook import Notebook
 
 
 @click.command()
@@ -25,15 +30,35 @@ def watch(app: App, *, check: bool) -> None:
         click.echo(f"settings fine; data in {app.settings.data_folder}; sensors: {names}")
         return
     from hardware.rig import rig_of
+    from station.alerts import QuietHours
     from station.clock import SystemClock
     from station.daemon import Station
+    from station.store.corrections import Corrections
     from station.store.shelf_log import ShelfLog
 
-    rig = rig_of(app.settings, SystemClock())
+    settings, clock = app.settings, SystemClock()
+    quiet = QuietHours(settings.quiet.from_, settings.quiet.until, settings.zone)
     app.folder()
     with app.notebook() as notebook, ShelfLog.open(app.shelf_file) as log:
-        station = Station(app.settings, rig, log, notebook, good_minute)
-        run(station)
+        rig = rig_of(settings, clock, None, Corrections(notebook).following(), lambda: quiet.cover(clock.now()))
+        run(Station(settings, rig, log, notebook, _after_minute(settings, notebook, clock)))
+
+
+def _after_minute(settings: "Settings", notebook: "Notebook", clock: "Clock") -> "Callable[[Judged], None]":
+    """Return what is done after each kept minute: the watchdog fed, and the button heard if there is one."""
+    from hardware.rig import button_of
+    from station.cli.button_answers import ButtonAnswers
+
+    button = button_of(settings)
+    if button is None:
+        return good_minute
+    answers = ButtonAnswers(button, notebook, clock.now, settings.quiet.until, settings.zone)
+
+    def after(judged: "Judged") -> None:
+        good_minute(judged)
+        answers(judged)
+
+    return after
 
 
 def run(station: "Station") -> None:

@@ -1,0 +1,57 @@
+"""The push button as an answer: what a person did with it becomes a row of the notebook, like any other answer."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import datetime, time, timedelta
+from typing import TYPE_CHECKING, Protocol
+from zoneinfo import ZoneInfo
+
+from hardware.button import Press
+from station.ports import Answer
+
+if TYPE_CHECKING:
+    from station.daemon import Judged
+    from station.store.notebook import Notebook
+
+
+class Pressed(Protocol):
+    """Something with a button."""
+
+    def take(self) -> tuple[Press, ...]:
+        """Return what was done with it since the last call."""
+        ...
+
+
+@dataclass(frozen=True, slots=True)
+class ButtonAnswers:
+    """Called after each minute: answers the open alerts as the button was used meanwhile.
+
+    Args:
+        button: the button.
+        notebook: where answers are kept.
+        now: returns the time, aware UTC.
+        morning: until when a held button puts off, local time of day.
+        zone: the local zone.
+    """
+
+    button: Pressed
+    notebook: "Notebook"
+    now: Callable[[], datetime]
+    morning: time
+    zone: ZoneInfo
+
+    def __call__(self, judged: "Judged") -> None:
+        """Answer what is open."""
+        for press in self.button.take():
+            at = self.now()
+            until_at = next_morning(at, self.morning, self.zone) if press is Press.LATER else None
+            for alert in judged.memory.alerts:
+                self.notebook.answer(Answer(alert.id, at, until_at))
+
+
+def next_morning(at: datetime, morning: time, zone: ZoneInfo) -> datetime:
+    """Return the next time after `at` (aware) at which it is `morning` in `zone`."""
+    local = at.astimezone(zone)
+    today = local.replace(hour=morning.hour, minute=morning.minute, second=0, microsecond=0)
+    found = today if today > local else (today.replace(tzinfo=None) + timedelta(days=1)).replace(tzinfo=zone)
+    return found.astimezone(at.tzinfo)
