@@ -46,13 +46,10 @@ def connect_to_read(path: Path) -> sqlite3.Connection:
     connection = connect(path, mode="ro")
     try:
         connection.execute("PRAGMA user_version").fetchone()
-    except sqlite3.OperationalError as error:
-        if error.sqlite_errorcode != sqlite3.SQLITE_CANTOPEN or _wal(path).exists():
-            return connection  # the question will say what is wrong
-        connection.close()
-        return connect(path, mode="ro&immutable=1")
-    except sqlite3.DatabaseError:
-        return connection
+    except sqlite3.Error as error:  # any other than this one comes again with the first question
+        if error.sqlite_errorcode == sqlite3.SQLITE_CANTOPEN and not _wal(path).exists():
+            connection.close()
+            return connect(path, mode="ro&immutable=1")
     return connection
 
 

@@ -143,12 +143,15 @@ def _opened(path: Path) -> Iterator[TextIO]:
 
 def _undecodable_line(path: Path) -> int:
     with path.open("rb") as stream:
-        for number, line in enumerate(stream, start=1):
-            try:
-                line.decode()
-            except UnicodeDecodeError:
-                return number
-    return 1
+        return next((number for number, line in enumerate(stream, start=1) if not _is_utf_8(line)), 1)
+
+
+def _is_utf_8(line: bytes) -> bool:
+    try:
+        line.decode()
+    except UnicodeDecodeError:
+        return False
+    return True
 
 
 def _lines(stream: TextIO, unended: list[str]) -> Iterator[str]:

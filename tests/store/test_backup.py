@@ -11,12 +11,13 @@ import pytest
 from station.errors import StoreError
 from station.ports import Minute
 from station.store import writing_aside
-from station.store.backup import back_up, restore
+from station.store.backup import back_up, check, restore
+from station.store.migrations import SHELF_LOG
 from station.store.notebook import Notebook
 from station.store.shelf_log import ShelfLog
 from station.store.shelf_reader import ShelfReader
 from tests.builders import START, a_reading
-from tests.store.worlds import a_minute, a_shelf_log, everything
+from tests.store.worlds import a_minute, a_shelf_log, everything, forget_that_a_temperature_may_be_missing
 
 FILES = ("notebook.db", "shelf.db")
 
@@ -88,16 +89,26 @@ class TestBackup:
         assert refused.value.remedy
         assert sorted(one.name for one in tmp_path.iterdir()) == ["data"]
 
-    def test_damage_that_copying_does_not_notice_is_found_by_the_check(self, data: Path, tmp_path: Path) -> None:
-        with closing(sqlite3.connect(data / "notebook.db")) as connection:
-            connection.execute("PRAGMA writable_schema = ON")
-            connection.execute(
-                "UPDATE sqlite_master SET sql = replace(sql, 'at_us', 'at_ms') WHERE name LIKE '%answers_at_us'"
-            )
-            connection.commit()
-        with pytest.raises(StoreError):
+    def test_a_copy_is_looked_through(self, data: Path) -> None:
+        with a_shelf_log(data) as log:
+            log.commit(Minute(a_reading(900, temp_c=None)))
+        check(data / "shelf.db", SHELF_LOG)
+        forget_that_a_temperature_may_be_missing(data / "shelf.db")
+        with pytest.raises(StoreError, match=r"is damaged: NULL value in readings\.temp"):
+            check(data / "shelf.db", SHELF_LOG)
+
+    def test_the_archive_is_read_back(self, data: Path, tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+        monkeypatch.setattr(zipfile.ZipFile, "testzip", lambda _: "shelf.db")  # what it says when the card turned a bit
+        with pytest.raises(StoreError, match=r"shelf\.db in it cannot be read"):
             back_up(data, tmp_path / "saved.zip")
         assert not (tmp_path / "saved.zip").exists()
+
+    def test_a_disk_that_is_full(self, data: Path, small_disk: Path) -> None:
+        (small_disk / "filler").write_bytes(b"x" * 1_040_000)
+        with pytest.raises(StoreError) as refused:
+            back_up(data, small_disk / "saved.zip")
+        assert refused.value.remedy
+        assert [one.name for one in small_disk.iterdir()] == ["filler"]
 
     def test_another_programs_file_is_not_saved(self, data: Path, tmp_path: Path) -> None:
         (data / "notebook.db").unlink()
@@ -160,6 +171,13 @@ class TestRestore:
     def test_a_missing_folder(self, saved: Path, tmp_path: Path) -> None:
         with pytest.raises(StoreError, match="does not exist"):
             restore(saved, tmp_path / "nowhere")
+
+    def test_a_disk_that_is_full(self, saved: Path, small_disk: Path) -> None:
+        (small_disk / "filler").write_bytes(b"x" * 1_040_000)
+        with pytest.raises(StoreError, match="cannot be written: No space left") as refused:
+            restore(saved, small_disk)
+        assert "full" in refused.value.remedy
+        assert not (small_disk / "shelf.db").exists()
 
     @pytest.mark.parametrize(
         "bad", ["missing", "text", "other archive", "cut off", "bits turned", "newer", "damaged inside"]

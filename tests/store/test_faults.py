@@ -7,7 +7,7 @@ import select
 import signal
 import subprocess
 import sys
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from datetime import timedelta
 from functools import partial
 from pathlib import Path
@@ -21,7 +21,15 @@ from station.store.shelf_log import ShelfLog
 from station.store.shelf_reader import ShelfReader
 from tests.builders import START, a_reading
 from tests.store.faulty import Faults
-from tests.store.worlds import LONG_AGO, a_minute, a_shelf_log, an_alert, everything, rows
+from tests.store.worlds import (
+    LONG_AGO,
+    a_minute,
+    a_shelf_log,
+    an_alert,
+    everything,
+    forget_that_a_temperature_may_be_missing,
+    rows,
+)
 
 TRIES = 3
 FORM = "form 1"
@@ -195,18 +203,6 @@ class TestKilled:
         return len(numbers)
 
 
-@pytest.fixture
-def small_disk(tmp_path: Path) -> Iterator[Path]:
-    """A file system of one megabyte; needs the right to mount."""
-    disk = tmp_path / "disk"
-    disk.mkdir()
-    mounted = subprocess.run(["mount", "-t", "tmpfs", "-o", "size=1m", "none", str(disk)], capture_output=True)
-    if mounted.returncode:
-        pytest.skip("a small disk needs the right to mount: run as root")
-    yield disk
-    subprocess.run(["umount", str(disk)], check=True)
-
-
 class TestFullDisk:
     def test_the_minute_that_does_not_fit_leaves_no_trace(self, small_disk: Path) -> None:
         with a_shelf_log(small_disk) as log:
@@ -271,6 +267,16 @@ class TestReadOnly:
         with pytest.raises(JarsideError) as failed:
             Notebook.open(sealed / "other.db")
         assert failed.value.remedy
+
+
+def test_damage_that_reading_does_not_notice_is_found_out_too(tmp_path: Path) -> None:
+    with a_shelf_log(tmp_path) as log:
+        log.commit(Minute(a_reading(1, temp_c=None)))
+    forget_that_a_temperature_may_be_missing(tmp_path / "shelf.db")
+    a_shelf_log(tmp_path).close()  # closed well the last time: not looked through
+    (tmp_path / "shelf.db-wal").touch()
+    with pytest.raises(StoreError, match=r"is damaged: NULL value in readings\.temp"):
+        a_shelf_log(tmp_path)
 
 
 def test_a_damaged_file_is_found_out_when_the_last_writer_was_cut_short(tmp_path: Path) -> None:

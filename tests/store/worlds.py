@@ -73,6 +73,15 @@ def everything(path: Path) -> dict[str, list[tuple[Any, ...]]]:
     return {name: sorted(rows(path, f'SELECT * FROM "{name}"'), key=repr) for name in names}  # noqa: S608
 
 
+def forget_that_a_temperature_may_be_missing(path: Path) -> None:
+    """Damage a file so that every page of it can be read and yet a row breaks the rules of its table."""
+    with closing(sqlite3.connect(path)) as connection:
+        connection.execute("PRAGMA writable_schema = ON")
+        sql = """UPDATE sqlite_master SET sql = replace(sql, '"temp" INTEGER', '"temp" INTEGER NOT NULL')"""
+        connection.execute(f"{sql} WHERE name = 'readings'")
+        connection.commit()
+
+
 Stored = tuple[Reading, int]
 """A reading, and the bits of the conditions that held."""
 
