@@ -26,7 +26,10 @@ BATCH = 1440
 
 @dataclass(frozen=True, slots=True)
 class Batch:
-    """What the demo's grower packs: days before the present, plant, grams of plant and of sugar, jar in mL."""
+    """What the demo's grower packs: days before the present, plant, grams of plant and of sugar, jar in mL.
+
+    A forgotten one is not strained on its evening: everybody has one of those.
+    """
 
     days_ago: float
     plant: str
@@ -34,13 +37,14 @@ class Batch:
     sugar_g: float
     jar_ml: float
     note: str = ""
+    forgotten: bool = False
 
 
 BATCHES = (
     Batch(20.0, "yarrow", 190, 125, 1500, "picked along the south hedge"),
     Batch(17.1, "comfrey", 260, 260, 2000, "young leaves, gloves on"),
     Batch(13.05, "dandelion", 150, 125, 1000, ""),
-    Batch(9.0, "chickweed", 125, 125, 1000, "very juicy, a lot of liquid on the first evening"),
+    Batch(9.0, "chickweed", 125, 125, 1000, "very juicy, a lot of liquid on the first evening", True),
     Batch(5.9, "borage", 240, 240, 2000, "with a few flowers"),
     Batch(3.2, "comfrey", 130, 130, 1000, "second cut of the bed by the gate"),
     Batch(1.1, "cleavers", 250, 180, 2000, ""),
@@ -59,7 +63,7 @@ class Demo:
         speed: seconds there per second here, once the history is done.
     """
 
-    def __init__(self, scenario: Scenario, folder: Path, base: Clock, days: float = 21.0, speed: float = 1.0) -> None:
+    def __init__(self, scenario: Scenario, folder: Path, base: Clock, days: float = 16.0, speed: float = 1.0) -> None:
         history_s = days * 86400.0
         start_at = base.now().replace(second=0, microsecond=0) - timedelta(seconds=history_s)
         batches = [batch for batch in BATCHES if batch.days_ago <= days]
@@ -113,6 +117,7 @@ class Grower:
         self._notebook = notebook
         self._batches = batches
         self._draining: list[Jar] = []
+        self._forgotten: set[str] = set()
 
     def lives(self, judged: Judged) -> None:
         """Do what is due in this minute."""
@@ -134,12 +139,14 @@ class Grower:
         jar = self._notebook.pack(
             batch.plant, at, batch.jar_ml, now_at=at, plant_g=batch.plant_g, sugar_g=batch.sugar_g
         )
+        if batch.forgotten:
+            self._forgotten.add(jar.id)
         if batch.note:
             self._notebook.record(Noted(jar.id, at, batch.note), now_at=at)
 
     def _strain_if_due(self, outlook: Outlook, now_at: datetime) -> None:
         """Strain on the evening that the station proposed, once that evening has come."""
-        if outlook.evening_at is None or now_at < outlook.evening_at:
+        if outlook.evening_at is None or now_at < outlook.evening_at or outlook.jar_id in self._forgotten:
             return
         jar = self._notebook.jar(outlook.jar_id)
         if not jar.on_shelf:

@@ -26,7 +26,7 @@ READY_WITHIN_S = 300.0
 @click.option(
     "--scenario", "name", default="ordinary-kitchen", show_default=True, help="Which shelf; a wrong name lists them."
 )
-@click.option("--days", type=click.FloatRange(1.0, 120.0), default=21.0, show_default=True, help="How much history.")
+@click.option("--days", type=click.FloatRange(1.0, 120.0), default=16.0, show_default=True, help="How much history.")
 def demo(port: int, speed: float, name: str, days: float) -> None:
     """Show a simulated shelf: no hardware, no broker, no passphrase, on this machine only. Ctrl-C ends it.
 
