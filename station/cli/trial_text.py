@@ -76,7 +76,7 @@ def trial_page(trial: Trial, zone: tzinfo) -> Iterator[str]:
     yield trial_line(trial, zone)
     if trial.treatment:
         yield f"  treated {trial.treatment}"
-    for one in trial.counts:
+    for one in sorted(trial.counts, key=lambda count: (count.at, count.arm, count.dish)):
         dish = f"/{one.dish}" if len(trial.arm(one.arm).dishes) > 1 else ""
         yield f"  {moment_text(one.at, zone)}  {one.arm}{dish}: {one.germinated}"
     yield from verdict_sentences(trial, trial_result(trial))

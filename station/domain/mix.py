@@ -57,7 +57,7 @@ def ratio_text(ratio: float) -> str:
     """Return a plant to sugar ratio in small whole numbers where it is one: "3 : 2", else "1.37 : 1"."""
     for sugar in (1, 2, 3, 4):
         plant = ratio * sugar
-        if abs(plant - round(plant)) < 0.005 * sugar and round(plant) >= 1:
+        if abs(plant - round(plant)) < 0.01 * sugar and round(plant) >= 1:
             return f"{round(plant)} : {sugar}"
     if ratio < 1:
         return f"1 : {1 / ratio:.2g}"
