@@ -131,7 +131,7 @@ def test_the_climate_page_has_charts_with_tables_beside_them(kitchen: Shelf) -> 
 def test_a_cold_night_is_among_the_past_alerts(kitchen: Shelf) -> None:
     page = read(kitchen, "/alerts").text
 
-    assert re.search(r"Too cold: 11\.9 °C at worst, from Sat 9 May 13:00 to Sun 10 May 01:\d\d\.", page)
+    assert re.search(r"Too cold: 12\.0 °C at worst, from Sat 9 May 13:00 to Sun 10 May 01:\d\d\.", page)
 
 
 def test_a_station_that_stopped_is_said_to_have_stopped(shelf: Shelf) -> None:

@@ -16,7 +16,8 @@ from sim.clocks import ManualClock
 from sim.replay import NoSignal
 from station.config import PlaceSettings, Settings
 from station.daemon import Station
-from station.domain.jars import Entry, Jar, Stage
+from station.domain.jars import Entry, Jar, Noted, Stage, Strained
+from station.domain.observations import Seen, Surface
 from station.domain.outlook import Outlook
 from station.domain.readings import Reading
 from station.domain.warmth import BASES_C, JarHeat, Warmth
@@ -66,16 +67,18 @@ def an_outlook(warm_days: float = 2.75, **changes: Any) -> Outlook:
     return replace(outlook, **changes)
 
 
-def a_day_of(temp_c: float = 20.0, swing_c: float = 1.5, days: float = 1.0, from_day: float = 0.0) -> Iterator[Reading]:
-    """Minutes of a kitchen that is warmest in the afternoon and lit by day."""
-    for minute in range(round(from_day * MINUTES_A_DAY), round((from_day + days) * MINUTES_A_DAY)):
+def a_day_of(
+    temp_c: float = 20.0, swing_c: float = 1.5, days: float = 1.0, from_day: float = 0.0, every_min: int = 5
+) -> Iterator[Reading]:
+    """Readings of a kitchen that is warmest in the afternoon and lit by day."""
+    for minute in range(round(from_day * MINUTES_A_DAY), round((from_day + days) * MINUTES_A_DAY), every_min):
         hour = (minute / 60.0 + 6.0) % 24.0
         yield a_reading(
             minute,
             temp_c=temp_c + swing_c * math.sin((hour - 9.0) / 12.0 * math.pi),
             rh_pct=50.0 + 8.0 * math.cos(hour / 12.0 * math.pi),
             light_lx=max(300.0 * math.sin((hour - 6.0) / 14.0 * math.pi), 0.0),
-            trusted=True,
+            span_s=60.0 * every_min,
         )
 
 
@@ -119,3 +122,30 @@ class Shelf:
         app = create_app(self.settings, self.folder, lambda: self.now_at)
         with TestClient(app, base_url="http://127.0.0.1:8420", raise_server_exceptions=False) as client:
             yield client
+
+
+def a_kitchen(folder: Path) -> Shelf:
+    """A week of a kitchen with a gap, a cold night, a jar that works, one that is ready, and one that drains."""
+    kitchen = Shelf(folder)
+    kitchen.pack("stinging nettle", at(0))
+    kitchen.pack("dandelion", at(1))
+    kitchen.pack("comfrey", at(5))
+    kitchen.record(Noted("stinging-nettle-1", at(0.3), "first juice after six hours"))
+    kitchen.live(a_day_of(days=3.0))
+    kitchen.live(a_day_of(days=2.0, from_day=3.25))
+    kitchen.live(a_day_of(temp_c=13.0, days=0.5, from_day=5.25))
+    kitchen.record(Strained("dandelion-1", at(5.75)))
+    kitchen.live(a_day_of(days=1.0, from_day=5.75))
+    return kitchen
+
+
+def a_sunlit_shelf(folder: Path) -> Shelf:
+    """A shelf on which the sun has just come to stand, with a mouldy jar and one that is past ready."""
+    sunlit = Shelf(folder)
+    sunlit.pack("comfrey", at(0))
+    sunlit.pack("borage <i>with flowers</i> & a very long name to go with them", at(3))
+    sunlit.live(a_day_of(temp_c=22.0, days=9.0, every_min=10))
+    sunlit.record(Noted(sunlit.jars[1].id, at(9.0), "grey fur on top", Seen(surface=Surface.FUZZY)))
+    noon = [a_reading(9 * MINUTES_A_DAY + 360 + minute, temp_c=24.0, light_lx=18_437.0) for minute in range(8)]
+    sunlit.live(noon)
+    return sunlit
