@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
-from station.alerts import Change, QuietHours, Step, condition_causes, jar_causes, stepped
+from station.alerts import MUTE, Change, QuietHours, Step, condition_causes, jar_causes, stepped
 from station.config import Settings
 from station.domain.alert import Alert
 from station.domain.conditions import State
@@ -184,11 +184,19 @@ class Station:
         return stepped(before.alerts, causes, answers, reading, self._quiet)
 
     def _send(self, judged: Judged) -> None:
+        self._rig.signal.show(level_of(judged.memory.alerts))
         if self._on_minute is not None:
             self._on_minute(judged)
 
 
 _NOTHING = Step((), ())
+
+
+def level_of(alerts: tuple[Alert, ...]) -> str:
+    """Return what the lamp shows: `act` while something needs a person, `watch` while it is known of, else `good`."""
+    if any(alert.kind not in MUTE and alert.acknowledged_at is None for alert in alerts):
+        return "act"
+    return "watch" if alerts else "good"
 
 
 def place_of(settings: Settings) -> Place | None:

@@ -8,9 +8,11 @@ from pathlib import Path
 import pytest
 
 from sim.clocks import ClockFaults, Jump, ManualClock
+from station.daemon import level_of
 from station.domain.alert import AlertKind
 from station.domain.jars import Stage, Strained
 from station.domain.readings import Miss, Sample
+from station.ports import Answer
 from station.store.notebook import Notebook
 from station.store.shelf_reader import ShelfReader
 from tests.builders import START
@@ -233,3 +235,14 @@ def test_a_naive_time_is_refused() -> None:
 
     with pytest.raises(JarsideError, match="naive"):
         replace(a_reading(), measured_at=datetime(2026, 5, 4, 6, 0))  # noqa: DTZ001
+
+
+def test_the_lamp_asks_for_someone_until_they_have_taken_note(tmp_path: Path) -> None:
+    stand = a_stand(tmp_path)
+    assert level_of(stand.live(3).station.memory.alerts) == "good"
+    stand.sensor.script = steady(12.0)
+    assert level_of(stand.live(35).station.memory.alerts) == "act"
+    with Notebook.open(tmp_path / "notebook.db") as grower:
+        grower.answer(Answer(stand.station.memory.alerts[0].id, stand.clock.now()))
+    assert level_of(stand.live(1).station.memory.alerts) == "watch"
+    stand.end()
