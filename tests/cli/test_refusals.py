@@ -1,0 +1,92 @@
+"""What goes wrong around the commands: settings, folders, files, ports. One line, exit 1, nothing half written."""
+
+import socket
+from pathlib import Path
+
+import pytest
+
+from station.cli import cli
+from tests.cli.shell import jarside, refused
+
+
+@pytest.mark.parametrize(
+    ("text", "fragments"),
+    [
+        ("[limits]\ncolder_c = 3", ["limits.colder_c", "cold_c"]),
+        ('[limits]\ncold_c = "chilly"', ["limits.cold_c", "chilly"]),
+        ("[place]\nlat_deg = 95\nlon_deg = 1", ["place.lat_deg", "95", "90"]),
+        ("[place]\nlat_deg = 50", ["lon_deg"]),
+        ('[place]\nzone = "Nowhere/Land"', ["place.zone", "Nowhere/Land", "IANA"]),
+        ("[limits]\ncold_c = 30", ["cold_c", "hot_c"]),
+        ("[strain]\nneed_warm_days = 400", ["strain.need_warm_days", "400"]),
+        ("this is not TOML", ["not valid TOML", "line 1"]),
+        ('[[sensors]]\nname = "a"\npart = "abacus"', ["sensors.0.part", "abacus", "dht22"]),
+        (
+            '[[sensors]]\nname = "a"\npart = "dht22"\n[[sensors]]\nname = "a"\npart = "dht11"',
+            ["two sensors are called 'a'"],
+        ),
+    ],
+)
+def test_a_wrong_setting_is_named_with_file_key_and_what_is_allowed(
+    tmp_path: Path, text: str, fragments: list[str]
+) -> None:
+    config = tmp_path / "jarside.toml"
+    config.write_text(text, encoding="utf-8")
+    refused(jarside("watch", "--check", config=config), str(config), *fragments)
+
+
+def test_a_settings_file_that_is_not_there_is_refused(tmp_path: Path) -> None:
+    refused(jarside("watch", "--check", config=tmp_path / "none.toml"), "none.toml", "jarside init")
+
+
+def test_the_file_that_init_writes_is_accepted_and_not_overwritten(tmp_path: Path) -> None:
+    config = tmp_path / "deep" / "jarside.toml"
+    assert "Wrote" in jarside("init", config).out
+    assert "settings fine" in jarside("watch", "--check", config=config).out
+    config.write_text("# mine\n", encoding="utf-8")
+    refused(jarside("init", config), "jarside.toml", "--force")
+    assert config.read_text(encoding="utf-8") == "# mine\n"
+
+
+def test_a_data_folder_that_cannot_be_made_is_refused(tmp_path: Path) -> None:
+    (tmp_path / "file").write_text("", encoding="utf-8")
+    refused(jarside("jar", "list", data=tmp_path / "file" / "data"), "file", "--data")
+    refused(jarside("jar", "list", data=tmp_path / "file"), "file")
+
+
+def test_a_database_that_is_none_is_refused_and_left_alone(tmp_path: Path) -> None:
+    notebook = tmp_path / "notebook.db"
+    notebook.write_bytes(b"dear diary, " * 400)
+    refused(jarside("jar", "list", data=tmp_path), "notebook.db", "not a database")
+    assert notebook.read_bytes() == b"dear diary, " * 400
+
+
+def test_a_port_in_use_is_refused(tmp_path: Path) -> None:
+    with socket.socket() as other:
+        other.bind(("127.0.0.1", 0))
+        other.listen()
+        port = str(other.getsockname()[1])
+        refused(jarside("dashboard", "--port", port, data=tmp_path), port)
+        refused(jarside("demo", "--port", port), port)
+
+
+def test_the_pages_are_not_served_beyond_this_machine_without_a_passphrase(tmp_path: Path) -> None:
+    refused(jarside("dashboard", "--host", "0.0.0.0", data=tmp_path), "0.0.0.0")  # noqa: S104
+
+
+def test_an_unknown_scenario_names_those_there_are() -> None:
+    refused(jarside("demo", "--scenario", "spa"), "spa", "ordinary-kitchen", "heatwave-loft")
+
+
+def test_every_command_can_be_loaded_and_explains_itself_with_an_example() -> None:
+    for name in cli.list_commands(None):  # type: ignore[arg-type]
+        said = jarside(name, "--help")
+        assert said.code == 0
+        command = cli.get_command(None, name)  # type: ignore[arg-type]
+        assert command is not None
+        assert hasattr(command, "commands") or "Example:" in said.out, name
+
+
+def test_wrong_usage_is_exit_two() -> None:
+    assert jarside("replay").code == 2
+    assert jarside("knit").code == 2
