@@ -116,11 +116,11 @@ def _free_bytes(folder: Path) -> int | None:
 def _add_jars(router: APIRouter, desk: Desk) -> None:
     @router.get("/jars", summary="Jars, the latest packed first", responses=_WRONG)
     def get_jars(
-        limit: Annotated[int, Query(ge=1, le=1000, description="At most this many.")] = 200,
+        limit: Annotated[int, Query(ge=1, le=1000, description="At most this many.")] = 60,
     ) -> list[JarOut]:
         now_at = desk.now()
-        outlooks = {outlook.jar_id: outlook for outlook in desk.books.shelf.outlooks()}
-        jars = ((jar, outlooks.get(jar.id)) for jar in desk.books.jars()[:limit])
+        with desk.books.shelf.together() as shelf:
+            jars = [(jar, shelf.outlook(jar.id)) for jar in desk.books.jars()[:limit]]
         return [JarOut.of(jar, stage_of(jar, outlook, now_at), outlook) for jar, outlook in jars]
 
     @router.get("/jars/{name}", summary="One jar", responses=_UNKNOWN | _WRONG)

@@ -22,7 +22,7 @@ from dashboard.views.shelf import shelf_view, still_shown
 
 TEMPLATES = Path(__file__).parent / "templates"
 STATIC = Path(__file__).parent / "static"
-MOST_JARS = 100
+MOST_JARS = 60
 """The list of jars shows this many, the latest first."""
 JAR_BUCKETS = 160
 
@@ -57,8 +57,9 @@ class Pages:
     def jars(self, _: Request) -> Response:
         """Every jar, the latest first."""
         now_at, jars = self._desk.now(), self._books.jars()
-        outlooks = {outlook.jar_id: outlook for outlook in self._books.shelf.outlooks()}
-        cards = [jar_card(jar, outlooks.get(jar.id), now_at, self._desk.manner) for jar in jars[:MOST_JARS]]
+        with self._books.shelf.together() as shelf:
+            shown = [(jar, shelf.outlook(jar.id)) for jar in jars[:MOST_JARS]]
+        cards = [jar_card(jar, outlook, now_at, self._desk.manner) for jar, outlook in shown]
         return self._filled("jars", cards=cards, count=len(jars))
 
     def jar(self, request: Request) -> Response:
@@ -70,7 +71,7 @@ class Pages:
                 jar,
                 shelf.outlook(jar.id),
                 shelf.series(jar.packed_at, until_at, JAR_BUCKETS),
-                shelf.alerts(since_at=jar.packed_at),
+                shelf.alerts(since_at=jar.packed_at, until_at=until_at),
                 now_at,
                 self._desk.manner,
             )

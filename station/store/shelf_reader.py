@@ -106,21 +106,28 @@ class ShelfReader:
         return tuple(map(state_of, self._ask("SELECT * FROM states WHERE name <> ?", (LIGHT,))))
 
     def alerts(
-        self, *, open_only: bool = False, since_at: datetime | None = None, limit: int = 200
+        self,
+        *,
+        open_only: bool = False,
+        since_at: datetime | None = None,
+        until_at: datetime | None = None,
+        limit: int = 200,
     ) -> tuple[Alert, ...]:
         """Alerts, the newest first.
 
         Args:
             open_only: leave out those that have cleared.
             since_at: leave out those that cleared before it.
+            until_at: leave out those that were raised after it.
             limit: at most this many.
         """
         sql = (
-            f"{ALERTS} WHERE (cleared_us IS NULL OR (? = 0 AND cleared_us >= ?))"
+            f"{ALERTS} WHERE raised_us <= ? AND (cleared_us IS NULL OR (? = 0 AND cleared_us >= ?))"
             " ORDER BY raised_us DESC, id DESC LIMIT ?"
         )
         since_us = -(1 << 62) if since_at is None else us_of(since_at)
-        return tuple(map(alert_of, self._ask(sql, (open_only, since_us, limit))))
+        until_us = 1 << 62 if until_at is None else us_of(until_at)
+        return tuple(map(alert_of, self._ask(sql, (until_us, open_only, since_us, limit))))
 
     def outlooks(self) -> tuple[Outlook, ...]:
         """What the station thinks of each jar, by id."""

@@ -97,6 +97,20 @@ def test_a_finished_jar_keeps_its_page(shelf: Shelf) -> None:
     assert "Comfrey comfrey-1 discarded" in read(shelf, "/jars").text
 
 
+def test_an_old_jar_shows_the_conditions_of_its_own_days(shelf: Shelf) -> None:
+    shelf.pack("comfrey")
+    shelf.live(a_day_of(temp_c=13.0, swing_c=0.0, days=0.5))
+    shelf.record(Discarded("comfrey-1", at(0.5)))
+    for day in range(1, 4):
+        shelf.live(a_day_of(temp_c=20.0, swing_c=0.0, days=0.5, from_day=day))
+        shelf.live(a_day_of(temp_c=29.0, swing_c=0.0, days=0.5, from_day=day + 0.5))
+
+    titles = read(shelf, "/jars/comfrey-1").text
+
+    assert "cold" in titles
+    assert "hot" not in titles
+
+
 def test_an_unknown_jar_is_not_found(kitchen: Shelf) -> None:
     page = read(kitchen, "/jars/tansy", 404)
 
