@@ -21,7 +21,8 @@ them does not mean that it had written them down; systemd/mosquitto/jarside.conf
 MOST_REPEATS = 3
 """No event is sent again more often than this, so that a connection which breaks all the time still gets on."""
 WAIT_FOR_LISTENERS_S = 120.0
-"""For how long after a broker that lost its memory came back its listeners are given time to come back too."""
+"""For how long the listeners of a broker that does not know this station, and so perhaps lost its memory, are given
+time to come back too. Until then an event that nobody hears is offered again."""
 ASK_AGAIN_S = 2.0
 HOPELESS_TRIES = 3
 
@@ -134,11 +135,12 @@ class Outgoing:
         Args:
             now_s: seconds of a clock that never steps.
             largest: the longest packet that the broker takes, in bytes, or None.
-            forgotten: whether a broker that knew this station does so no longer.
+            forgotten: whether the broker does not know this station, though it would remember it for days.
         """
         self._largest = largest
         self._resting.clear()
-        self._listeners_until_s = now_s + WAIT_FOR_LISTENERS_S if forgotten else 0.0
+        if forgotten:  # a further break does not end the waiting
+            self._listeners_until_s = now_s + WAIT_FOR_LISTENERS_S
         waiting = {message.topic for message in self._queue}
         again = [message for topic, message in self._standing.items() if topic not in waiting]
         again += [one.message for _, one in sorted(self._recent.items()) if self._heard_s - one.at_s <= REPEAT_S]

@@ -67,7 +67,6 @@ class MqttPublisher:
         self._link: Link | None = None
         self._begun_s = 0.0
         self._stands = False
-        self._stood_before = False
         self._stumbled = False
         self._short_ones = 0
         self._sent_s = 0.0
@@ -137,8 +136,7 @@ class MqttPublisher:
             if wanted:
                 self._stands, self._begun_s = True, self._clock.boottime_s()
                 self._fault = unsteady_connection(self._where) if self._short_ones >= SHORT_ONES else None
-                self._outgoing.connected(self._begun_s, largest, forgotten=self._stood_before and not known)
-                self._stood_before = True
+                self._outgoing.connected(self._begun_s, largest, forgotten=not known)
         if wanted:
             self._pump(link)
         else:

@@ -107,7 +107,7 @@ def test_after_a_break_the_status_is_online_again_without_a_new_one(outbox: Outb
 def test_a_broker_that_is_not_there_yet_is_waited_for_without_blocking(make_broker: Make) -> None:
     broker = make_broker()
     outbox = Outbox(a_publisher(broker))
-    numbers = put_events(outbox, 5)
+    numbers = [outbox.put(f"alerts/{kind}", retain=True) for kind in ("cold", "hot", "sun")]
     assert outbox.until(lambda: outbox.publisher.way().state is WayState.TROUBLE)
     assert outbox.publisher.way().line == f"Nothing listens at 127.0.0.1:{broker.port}."
     assert outbox.sent == []
@@ -169,11 +169,22 @@ def test_a_frozen_broker_is_noticed_within_two_keepalives_and_nothing_is_lost(
 
 
 def test_a_frozen_broker_is_noticed_even_when_there_is_nothing_to_send(broker: Broker, outbox: Outbox) -> None:
-    put_events(outbox, 1)
+    outbox.put("alerts/cold", retain=True)
     assert outbox.empties()
     broker.freeze()
     assert outbox.until(lambda: outbox.publisher.way().state is WayState.TROUBLE, within_s=2 * 5.0)
     broker.thaw()
+
+
+def test_events_that_nobody_hears_wait_for_a_listener_and_hold_up_nothing(broker: Broker, outbox: Outbox) -> None:
+    """The broker does not know this station: perhaps it has lost its memory, and who listens is on the way back."""
+    numbers = put_events(outbox, 3)
+    state = outbox.put("alerts/cold", retain=True)
+    assert outbox.until(lambda: outbox.sent == [state])
+    listener = Listener(broker).ready()
+    assert outbox.empties()
+    assert first_seen(events(listener)) == numbers
+    listener.close()
 
 
 def test_a_callback_that_raises_does_not_stop_delivery(
@@ -250,7 +261,7 @@ def test_commands_are_heard_only_when_they_are_turned_on(broker: Broker) -> None
     heard = []
     for publisher in publishers:
         outbox = Outbox(publisher)
-        put_events(outbox, 1)
+        outbox.put("alerts/cold", retain=True)
         assert outbox.empties()
         send_commands(
             broker,
@@ -285,7 +296,7 @@ def send_commands(broker: Broker, *payloads: bytes) -> None:
 
 
 def test_goodbye_takes_less_than_a_second_even_to_a_frozen_broker(broker: Broker, outbox: Outbox) -> None:
-    put_events(outbox, 1)
+    outbox.put("alerts/cold", retain=True)
     assert outbox.empties()
     broker.freeze()
     assert until(lambda: outbox.publisher.close() or True, 1.0)

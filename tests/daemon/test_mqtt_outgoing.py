@@ -180,6 +180,15 @@ def test_a_broker_that_lost_its_memory_gets_events_only_once_someone_listens() -
     assert outgoing.acknowledged() == (1,)
 
 
+def test_a_further_break_does_not_end_the_waiting_for_listeners() -> None:
+    outgoing = connected(a_message(1))
+    outgoing.connected(100.0, None, forgotten=True)
+    outgoing.lost(101.0, faulty=False)
+    outgoing.connected(102.0, None, forgotten=False)  # the broker knows us again, but not yet those who listen
+    assert sent(outgoing, 102.0, NO_LISTENER) == [1]
+    assert outgoing.acknowledged() == ()
+
+
 def test_where_nobody_ever_listens_the_events_are_done_with_after_a_while() -> None:
     outgoing = connected(a_message(1))
     outgoing.connected(100.0, None, forgotten=True)
