@@ -139,7 +139,7 @@ def in_cans(mix: Dilution, can_ml: float) -> Cans:
     _check(can_ml, "a can")
     full = int(mix.can_ml / can_ml + 1e-9)
     rest = mix.can_ml / can_ml - full
-    last = _part(mix, rest * can_ml / mix.can_ml) if rest > 1e-6 else None
+    last = _part(mix, rest * can_ml / mix.can_ml) if rest > 1e-6 or not full else None
     return Cans(full, _part(mix, can_ml / mix.can_ml), last)
 
 

@@ -26,7 +26,7 @@ def free_port() -> int:
         return int(probe.getsockname()[1])
 
 
-def until(true: Callable[[], object], within_s: float = 10.0) -> bool:
+def until(true: Callable[[], object], within_s: float = 60.0) -> bool:
     """Return whether `true()` becomes true within the time; looks a hundred times a second."""
     end_s = time.monotonic() + within_s
     while not true():

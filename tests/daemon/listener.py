@@ -46,10 +46,10 @@ class Outbox:
             if not self.publisher.offer(message):
                 break
 
-    def until(self, true: Callable[[], object], within_s: float = 10.0) -> bool:
+    def until(self, true: Callable[[], object], within_s: float = 60.0) -> bool:
         return until(lambda: self.step() or true(), within_s)
 
-    def empties(self, within_s: float = 10.0) -> bool:
+    def empties(self, within_s: float = 60.0) -> bool:
         return self.until(lambda: not self.waiting, within_s)
 
 

@@ -91,7 +91,7 @@ def a_message(number: int, text: str = "It is cold.", target: str = "phone") -> 
 
 
 def taken(publisher: PeoplePublisher, count: int = 1) -> list[int]:
-    """Return what is acknowledged, once it is `count` messages, or whatever it is after ten seconds."""
+    """Return what is acknowledged, once it is `count` messages, or whatever it is after a minute."""
     done: list[int] = []
     until(lambda: done.extend(publisher.acknowledged()) or len(done) >= count)
     return done
