@@ -168,6 +168,7 @@ def test_a_frozen_broker_is_noticed_within_two_keepalives_and_nothing_is_lost(
     assert first_seen(events(listener)) == numbers
 
 
+@pytest.mark.long
 def test_a_frozen_broker_is_noticed_even_when_there_is_nothing_to_send(broker: Broker, outbox: Outbox) -> None:
     outbox.put("alerts/cold", retain=True)
     assert outbox.empties()

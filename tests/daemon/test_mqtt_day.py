@@ -82,7 +82,7 @@ def heard_ids(listener: Listener) -> list[str]:
     return list(dict.fromkeys(str(json.loads(payload)["id"]) for payload in listener.payloads("events")))
 
 
-@pytest.mark.parametrize("seed", [1, 2, 3, *(pytest.param(seed, marks=pytest.mark.long) for seed in range(4, 40))])
+@pytest.mark.parametrize("seed", [1, 2, *(pytest.param(seed, marks=pytest.mark.long) for seed in range(3, 40))])
 def test_a_listener_hears_every_change_in_order_and_the_topics_end_at_the_truth(
     seed: int, absent: Broker, outbox: Outbox
 ) -> None:
