@@ -203,10 +203,15 @@ def check_trial_entry(trial: Trial, entry: TrialEntry) -> None:
     if trial.ended_at is not None:
         raise NotebookError(f"trial {trial.id} has ended", f"See what came of it: jarside trial show {trial.id}.")
     if isinstance(entry, Counted):
-        _check_count(trial, entry)
+        check_counts(trial, entry)
 
 
-def _check_count(trial: Trial, count: Counted) -> None:
+def check_counts(trial: Trial, count: Counted) -> None:
+    """Refuse a count that does not fit the trial and its other counts.
+
+    Raises:
+        NotebookError: of an unknown dish, more than were sown, or less than had germinated before.
+    """
     arm = trial.arm(count.arm)
     if not 1 <= count.dish <= len(arm.dishes):
         raise NotebookError(f"arm {arm.name} has no dish {count.dish}", f"It has {len(arm.dishes)}.")

@@ -1,6 +1,5 @@
 """The notebook: what the grower recorded. Written at human speed by several programs, one at a time."""
 
-import math
 import sqlite3
 from collections import defaultdict
 from collections.abc import Iterator
@@ -16,6 +15,7 @@ from pydantic import Field, TypeAdapter
 from station.domain.jars import Entry, Jar, Packed, check_entry, jar_from
 from station.domain.packing import PLAINLY, Packing
 from station.domain.readings import aware
+from station.domain.stories import check_amounts
 from station.errors import NotebookError
 from station.ports import Answer
 from station.store.connection import connect, plainly, writing
@@ -30,7 +30,8 @@ STILL_SHOWN = timedelta(days=2)
 """A strained jar stays in the station's sight for this long."""
 CLOCK_SLACK = timedelta(minutes=2)
 """How far ahead of the clock an entry may be: people round up."""
-_ENTRY: TypeAdapter[Entry] = TypeAdapter(Annotated[Entry, Field(discriminator="kind")])
+JARS: TypeAdapter[Entry] = TypeAdapter(Annotated[Entry, Field(discriminator="kind")])
+"""Turns entries about jars into JSON and back."""
 
 
 class Notebook:
@@ -162,13 +163,13 @@ class Notebook:
             raise NotebookError(f"jar {entry.jar_id} was packed already", "Let jarside jar pack choose another id.")
 
     def _keep(self, entry: Entry, now_at: datetime, token: str) -> None:
-        _check_amounts(entry)
+        check_amounts(entry)
         if aware(entry.at) > aware(now_at) + CLOCK_SLACK:
             raise NotebookError(
                 f"jar {entry.jar_id} cannot be {entry.kind} in the future, at {entry.at.isoformat(timespec='minutes')}",
                 "Check the time.",
             )
-        body = _ENTRY.dump_json(replace(entry, at=entry.at.astimezone(UTC))).decode()
+        body = JARS.dump_json(replace(entry, at=entry.at.astimezone(UTC))).decode()
         row = (entry.jar_id, us_of(entry.at), entry.kind, us_of(now_at), body)
         sql = "INSERT INTO entries (jar_id, at_us, kind, recorded_us, body) VALUES (?, ?, ?, ?, ?)"
         self._connection.execute(sql, row)
@@ -191,7 +192,7 @@ class Notebook:
             rows = self._connection.execute("SELECT jar_id, body FROM entries ORDER BY id").fetchall()
         entries: dict[str, list[Entry]] = defaultdict(list)
         for jar_id, body in rows:
-            entries[jar_id].append(_ENTRY.validate_json(body))
+            entries[jar_id].append(JARS.validate_json(body))
         return tuple(sorted(map(jar_from, entries.values()), key=lambda jar: (jar.packed_at, jar.id), reverse=True))
 
     def jars_on_shelf(self) -> tuple[Jar, ...]:
@@ -270,16 +271,7 @@ class Notebook:
 
     def _entries(self, jar_id: str) -> list[Entry]:
         rows = self._connection.execute("SELECT body FROM entries WHERE jar_id = ? ORDER BY id", (jar_id,)).fetchall()
-        return [_ENTRY.validate_json(body) for (body,) in rows]
-
-
-def _check_amounts(entry: Entry) -> None:
-    packing = entry.packing if isinstance(entry, Packed) else PLAINLY
-    parts: list[tuple[str, float | None]] = [("blend", share.plant_g) for share in packing.blend]
-    parts += [(name, getattr(entry, name, None)) for name in ("jar_ml", "plant_g", "sugar_g", "volume_ml")]
-    for name, amount in (*parts, ("cap_g", packing.cap_g), ("days", packing.days)):
-        if amount is not None and not (amount > 0.0 and math.isfinite(amount)):
-            raise NotebookError(f"jar {entry.jar_id}: {name} is {amount:g}", "Give an amount above 0.")
+        return [JARS.validate_json(body) for (body,) in rows]
 
 
 def _file_id(path: Path) -> tuple[int, int]:

@@ -27,7 +27,7 @@ from station.domain.preparations import Preparation
 from station.errors import JarsideError, NotebookError
 from station.ports import Answer, NotebookView
 from station.store import backup
-from station.store.notebook import _ENTRY, Notebook, chosen, slug
+from station.store.notebook import JARS, Notebook, chosen, slug
 from tests.builders import START
 from tests.store.worlds import after
 
@@ -339,7 +339,7 @@ entries = st.one_of(
 @settings(deadline=None)
 @given(entries)
 def test_every_entry_survives_being_written_down(entry: Entry) -> None:
-    assert _ENTRY.validate_json(_ENTRY.dump_json(entry)) == entry
+    assert JARS.validate_json(JARS.dump_json(entry)) == entry
 
 
 @given(st.text())

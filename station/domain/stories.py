@@ -1,0 +1,135 @@
+"""Whether entries make sense together, whatever the order in which they were written down."""
+
+import math
+from collections.abc import Callable, Iterable, Mapping
+from datetime import datetime
+from typing import Any
+
+from station.domain.bottling import BottleEntry, Drawn, Filled, bottle_from, check_filled
+from station.domain.feeding import Fed, check_fed
+from station.domain.jars import Entry, Packed, jar_from
+from station.domain.own_plants import PlantAdded, PlantEntry
+from station.domain.packing import PLAINLY
+from station.domain.plants import own_plant
+from station.domain.rounds import RoundEntry, RoundSet, check_round_entry, round_from
+from station.domain.trials import Counted, Sown, TrialEntry, check_counts, sown_trial, trial_from
+from station.errors import NotebookError
+
+
+def check_amounts(entry: Entry) -> None:
+    """Refuse an entry about a jar with a name or an amount that cannot be.
+
+    Raises:
+        NotebookError: the plant has no name, or an amount is not above 0.
+    """
+    if isinstance(entry, Packed) and not entry.plant.strip():
+        raise NotebookError(f"jar {entry.jar_id}: the plant is empty", "Name it.")
+    packing = entry.packing if isinstance(entry, Packed) else PLAINLY
+    parts: list[tuple[str, float | None]] = [("blend", share.plant_g) for share in packing.blend]
+    parts += [(name, getattr(entry, name, None)) for name in ("jar_ml", "plant_g", "sugar_g", "volume_ml")]
+    for name, amount in (*parts, ("cap_g", packing.cap_g), ("days", packing.days)):
+        if amount is not None and not (amount > 0.0 and math.isfinite(amount)):
+            raise NotebookError(f"jar {entry.jar_id}: {name} is {amount:g}", "Give an amount above 0.")
+
+
+def check_jar(entries: Iterable[Entry]) -> None:
+    """Refuse the entries of a jar that make no sense together.
+
+    Raises:
+        NotebookError: packed never or twice, bottled but never strained, before its time, or an amount that cannot be.
+    """
+    told = tuple(entries)
+    jar = jar_from(told)
+    for entry in told:
+        check_amounts(entry)
+        _check_after("jar", jar.id, entry.kind, entry.at, jar.packed_at)
+    if jar.bottled_at is not None and (jar.strained_at is None or jar.bottled_at < jar.strained_at):
+        raise NotebookError(f"jar {jar.id} was bottled, but not strained before", "Record the straining too.")
+
+
+def check_bottle(entries: Iterable[BottleEntry]) -> None:
+    """Refuse the entries of a bottle that make no sense together.
+
+    Raises:
+        NotebookError: filled never or twice, drawn from before it was filled, or an amount that cannot be.
+    """
+    told = tuple(entries)
+    bottle = bottle_from(told)
+    for entry in told:
+        _check_after("bottle", bottle.id, entry.kind, entry.at, bottle.filled_at)
+        if isinstance(entry, Filled):
+            check_filled(entry)
+        if isinstance(entry, Drawn) and not 0.0 < entry.volume_ml < 1e9:
+            raise NotebookError(f"{entry.volume_ml:g} mL from bottle {bottle.id}", "Give an amount above 0.")
+
+
+def check_feeding(entries: Iterable[Fed]) -> None:
+    """Refuse a feeding that cannot be, or was recorded twice.
+
+    Raises:
+        NotebookError: it is so.
+    """
+    first, *rest = entries
+    check_fed(first)
+    if rest:
+        raise NotebookError(f"feeding {first.feeding_id} was recorded twice", "Give the second one another id.")
+
+
+def check_round(entries: Iterable[RoundEntry]) -> None:
+    """Refuse the entries of a round that make no sense together.
+
+    Raises:
+        NotebookError: it was never set up, or its days cannot be.
+    """
+    told = tuple(entries)
+    round_from(told)
+    for entry in told:
+        if isinstance(entry, RoundSet):
+            check_round_entry(None, entry)
+
+
+def check_trial(entries: Iterable[TrialEntry]) -> None:
+    """Refuse the entries of a trial that make no sense together.
+
+    Raises:
+        NotebookError: sown never or twice, counted before, arms that cannot be, or a count that cannot be.
+    """
+    told = tuple(entries)
+    trial = trial_from(told)
+    for entry in told:
+        _check_after("trial", trial.id, entry.kind, entry.at, trial.sown_at)
+        if isinstance(entry, Sown):
+            sown_trial(entry)
+        if isinstance(entry, Counted):
+            check_counts(trial, entry)
+
+
+def check_plant(entries: Iterable[PlantEntry]) -> None:
+    """Refuse a plant of the grower's own that cannot be.
+
+    Raises:
+        NotebookError: it has a name that cannot be.
+    """
+    for entry in entries:
+        if isinstance(entry, PlantAdded):
+            own_plant(entry.details.name, entry.details.moisture)
+
+
+def _check_after(noun: str, name: str, kind: str, at: datetime, begin_at: datetime) -> None:
+    if at < begin_at:
+        raise NotebookError(
+            f"{noun} {name} cannot be {kind} at {at.isoformat(timespec='minutes')}: "
+            f"it begins at {begin_at.isoformat(timespec='minutes')}",
+            "Check the times.",
+        )
+
+
+CHECKS: Mapping[str, Callable[[Iterable[Any]], None]] = {
+    "jar": check_jar,
+    "bottle": check_bottle,
+    "feeding": check_feeding,
+    "round": check_round,
+    "trial": check_trial,
+    "plant": check_plant,
+}
+"""The check of each noun."""
