@@ -6,6 +6,7 @@ from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
 from station.config import Settings
+from station.domain.by_days import outlook_by_days
 from station.domain.evening import EveningRule, Reason, StrainEvening, strain_evening
 from station.domain.forecast import HISTORY_DAYS, HourMean, ShelfPaths, ready_range, shelf_paths
 from station.domain.jars import Jar, Stage, stage
@@ -89,6 +90,8 @@ class Minder:
             before = self._folded(jar, before, self._log.readings(before.heat.through_at, reading.measured_at))
         self._followed.add(jar.id)
         heat = followed(before.heat, reading, tau_s, jar.probe)
+        if jar.due_at is not None:
+            return outlook_by_days(jar, jar.due_at, replace(before, heat=heat), reading.measured_at, self._rule)
         if heat is not before.heat or paths is not None:
             before = self._with_heat(jar, before, heat, reading.measured_at)
         return before if paths is None or before.chance_past > SURELY else self._with_dates(before, paths, tau_s)
