@@ -93,7 +93,11 @@ def climate_view(
 
 
 def _stood(jar: Jar, since_at: datetime, until_at: datetime) -> bool:
-    return jar.packed_at < until_at and (jar.off_shelf_at is None or jar.off_shelf_at > since_at)
+    if jar.strained_at is not None and jar.strained_at <= since_at:
+        return False
+    if jar.discarded_at is not None and jar.discarded_at <= since_at:
+        return False
+    return jar.packed_at < until_at
 
 
 def _summary(span: Span, hours: tuple[HourSummary, ...], manner: Manner) -> str:

@@ -78,4 +78,4 @@ def _begun(shelf: "Demo", on_progress: Callable[[int], None]) -> threading.Threa
 def _pages(shelf: "Demo", folder: Path) -> "FastAPI":
     from dashboard.app import create_app
 
-    return create_app(shelf.settings, folder, shelf.rig.clock.now)
+    return create_app(shelf.settings, folder, shelf.rig.clock.now, notice="A simulated shelf, for looking around.")

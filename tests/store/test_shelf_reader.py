@@ -138,6 +138,11 @@ class TestAlerts:
         assert [alert.id for alert in reader.alerts(since_at=after(10))] == ["new", "open", "old"]
         assert [alert.id for alert in reader.alerts(since_at=after(11))] == ["new", "open"]
 
+    def test_those_that_were_raised_by_some_time(self, reader: ShelfReader) -> None:
+        assert [alert.id for alert in reader.alerts(until_at=after(59))] == ["open", "old"]
+        assert [alert.id for alert in reader.alerts(until_at=after(60), since_at=after(11))] == ["new", "open"]
+        assert reader.alerts(open_only=True, until_at=after(4)) == ()
+
 
 def by_hand(readings: list[Reading], start_at: datetime, width: timedelta) -> list[tuple[datetime, int, float | None]]:
     """Start, count and mean temperature of each step that has readings."""
