@@ -66,7 +66,7 @@ class Minder:
             return (), ()
         known = {outlook.jar_id: outlook for outlook in outlooks}
         forecast = news or _due(self._forecast_s, reading.boot_s, FORECAST_EVERY_S)
-        paths = self._paths(reading) if forecast else None
+        paths = self._paths(reading) if forecast and any(_to_foresee(jar, known.get(jar.id)) for jar in jars) else None
         now = tuple([self._jar_minded(jar, known.get(jar.id), reading, paths) for jar in jars])
         if forecast:
             self._forecast_s = reading.boot_s
@@ -94,7 +94,7 @@ class Minder:
             return outlook_by_days(jar, jar.due_at, replace(before, heat=heat), reading.measured_at, self._rule)
         if heat is not before.heat or paths is not None:
             before = self._with_heat(jar, before, heat, reading.measured_at)
-        return before if paths is None or before.chance_past > SURELY else self._with_dates(before, paths, tau_s)
+        return self._with_dates(before, paths, tau_s) if paths is not None and _to_foresee(jar, before) else before
 
     def _left(self, jar: Jar, before: Outlook | None, reading: Reading) -> Outlook:
         """Return the last outlook of a jar that is off the shelf: its warmth ends when it left."""
@@ -189,6 +189,11 @@ def evening_rule(settings: Settings) -> EveningRule:
     strain = settings.strain
     away = frozenset(_WEEKDAYS.index(day) for day in strain.days_away)
     return EveningRule(strain.evening, strain.drip_until, settings.place.zone, away)
+
+
+def _to_foresee(jar: Jar, outlook: Outlook | None) -> bool:
+    """Whether a jar still needs a date."""
+    return jar.on_shelf and (outlook is None or outlook.chance_past <= SURELY)
 
 
 def _due(last_s: float | None, now_s: float, every_s: float) -> bool:
