@@ -4,7 +4,7 @@ A driver that hangs is killed after a deadline, which also frees its pin, and a 
 time, then after rests that double up to five minutes. One process for each part, never two: if the kernel cannot end
 one (it waits inside a device), no other is started until it has gone. So memory stays flat however long a part is dead.
 
-A thread would cost less memory (a reader takes 20 to 25 MB), but a thread that hangs can be neither ended nor be made to
+A thread would cost less memory (a reader takes 20 to 25 MB), but a thread that hangs can be neither ended nor made to
 let go of its pin, and it shares the interpreter's lock with the network, which spoils the timing of a DHT.
 """
 
