@@ -51,9 +51,11 @@ def label(
     """
     from station.labels import SINGLE_MM, label_svg, sheet_html
 
-    labels = [one for one in _labels(app, names, _address(app, url)) for _ in range(copies)]
+    address = _address(app, url)
+    labels = [one for one in _labels(app, names, address) for _ in range(copies)]
     if as_json:
         print_json([_label_json(one) for one in labels])
+        _mind(address)
         return
     if sheet is None:
         if len(labels) > 1:
@@ -62,6 +64,7 @@ def label(
     else:
         text = sheet_html(labels, _sheet(sheet, size, margin, gap), start)
     _write(out, text, force=force)
+    _mind(address)
 
 
 def _labels(app: App, names: tuple[str, ...], address: str) -> list[Label]:
@@ -118,12 +121,15 @@ def _address(app: App, url: str | None) -> str:
             raise JarsideError(f"{url!r} is not an address", "Write it as http://kitchen.local:8420.")
         return url.rstrip("/")
     settings = app.settings.dashboard
-    host = next((one for one in settings.allowed_hosts if one not in LOOPBACK), None)
-    if host is None:
+    host = next((one for one in settings.allowed_hosts if one not in LOOPBACK), LOOPBACK[0])
+    return f"http://{host}:{settings.port}"
+
+
+def _mind(address: str) -> None:
+    if address.startswith(f"http://{LOOPBACK[0]}:"):
         click.echo(
             "The QR code leads to this machine only: name it in dashboard.allowed_hosts, or say --url.", err=True
         )
-    return f"http://{host or LOOPBACK[0]}:{settings.port}"
 
 
 def _label_json(one: Label) -> dict[str, object]:

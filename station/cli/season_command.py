@@ -9,6 +9,7 @@ import click
 
 from station.cli.frame import App, json_option, moment, pass_app, print_json
 from station.cli.words import rounded, volume, weight
+from station.domain.jars import Jar
 from station.domain.season import JarWarmth, PlantSeason, Season
 from station.errors import JarsideError
 
@@ -48,10 +49,26 @@ def _season(app: App, since_at: datetime | None, until_at: datetime | None) -> S
     from station.store.bottles import Bottles
     from station.store.feedings import Feedings
 
-    warmths = [JarWarmth(one.jar_id, one.heat.warmth.warm_days()) for one in app.shelf().outlooks()]
     with app.notebook() as notebook:
-        bottles, feedings = Bottles(notebook).bottles(), Feedings(notebook).feedings()
-        return season_of(notebook.jars(), bottles, feedings, warmths, since_at, until_at)
+        jars, bottles = notebook.jars(), Bottles(notebook).bottles()
+        feedings = Feedings(notebook).feedings()
+    return season_of(jars, bottles, feedings, _warmths(app, jars), since_at, until_at)
+
+
+def _warmths(app: App, jars: tuple[Jar, ...]) -> list[JarWarmth]:
+    """Return the warm-days of the strained jars: as the station kept them, else counted from its log."""
+    kept = {one.jar_id: one.heat.warmth.warm_days() for one in app.shelf().outlooks()}
+    strained = [jar for jar in jars if jar.strained_at is not None]
+    found = ((jar.id, kept[jar.id] if jar.id in kept else _counted(app, jar)) for jar in strained)
+    return [JarWarmth(jar_id, warm_days) for jar_id, warm_days in found if warm_days is not None]
+
+
+def _counted(app: App, jar: Jar) -> float | None:
+    from station.domain.warmth import followed_all, fresh, time_constant_s
+
+    readings = app.shelf().readings(jar.packed_at, jar.strained_at) if app.shelf().exists else ()
+    heat = followed_all(fresh(jar.packed_at), readings, time_constant_s(jar.jar_ml), jar.probe)
+    return heat.warmth.warm_days() if heat.warmth.observed_h else None
 
 
 def _season_json(found: Season) -> dict[str, Any]:

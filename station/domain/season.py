@@ -7,6 +7,7 @@ from datetime import datetime
 from station.domain.bottling import Bottle
 from station.domain.feeding import Fed
 from station.domain.jars import Jar, Judgement
+from station.domain.preparations import Preparation, recipe
 
 DAY_S = 86400.0
 
@@ -86,28 +87,32 @@ def season(
     def within(at: datetime) -> bool:
         return (since_at is None or at >= since_at) and (until_at is None or at < until_at)
 
-    jars = [jar for jar in jars if within(jar.packed_at)]
-    bottles = list(bottles)
-    counted = [bottle for bottle in bottles if within(bottle.filled_at)]
-    feedings = [fed for fed in feedings if within(fed.at)]
-    plant_of = {bottle.id: bottle.plant for bottle in bottles}
+    jars, bottles = list(jars), list(bottles)
+    of_jar = {jar.id: _name(jar) for jar in jars}
+    of_bottle = {bottle.id: of_jar.get(bottle.jar_id, bottle.plant) for bottle in bottles}
+    packed = [jar for jar in jars if within(jar.packed_at)]
+    filled = [bottle for bottle in bottles if within(bottle.filled_at)]
+    fed = [one for one in feedings if within(one.at)]
+    names = {of_jar[jar.id] for jar in packed} | {of_bottle[bottle.id] for bottle in filled}
+    names |= {of_bottle[one.bottle_id] for one in fed if one.bottle_id in of_bottle}
     warm_of = {one.jar_id: one.warm_days for one in warmths}
-    names = sorted({jar.plant for jar in jars} | {bottle.plant for bottle in counted} | _fed_plants(feedings, plant_of))
     plants = tuple(
         _plant_season(
             name,
-            [jar for jar in jars if jar.plant == name],
-            [bottle for bottle in counted if bottle.plant == name],
-            sum(fed.juice_ml for fed in feedings if plant_of.get(fed.bottle_id, "") == name),
+            [jar for jar in packed if of_jar[jar.id] == name],
+            [bottle for bottle in filled if of_bottle[bottle.id] == name],
+            sum(one.juice_ml for one in fed if of_bottle.get(one.bottle_id) == name),
             warm_of,
         )
-        for name in names
+        for name in sorted(names)
     )
-    return Season(plants, _by_method(feedings))
+    return Season(plants, _by_method(fed))
 
 
-def _fed_plants(feedings: list[Fed], plant_of: dict[str, str]) -> set[str]:
-    return {plant_of[fed.bottle_id] for fed in feedings if fed.bottle_id in plant_of}
+def _name(jar: Jar) -> str:
+    """The plant; with its preparation if that is no ferment, since their days and juices do not compare."""
+    preparation = jar.packing.preparation
+    return jar.plant if preparation is Preparation.FERMENT else f"{jar.plant} ({recipe(preparation).name})"
 
 
 def _plant_season(

@@ -12,7 +12,7 @@ from typing import Annotated, Self
 
 from pydantic import Field, TypeAdapter
 
-from station.domain.jars import Entry, Jar, Packed, check_entry, jar_from
+from station.domain.jars import Entry, Jar, Judged, Packed, check_entry, jar_from
 from station.domain.packing import PLAINLY, Packing
 from station.domain.readings import aware
 from station.domain.stories import check_amounts
@@ -23,7 +23,7 @@ from station.store.ids import chosen as chosen
 from station.store.ids import slug as slug
 from station.store.ids import unknown
 from station.store.migrations import NOTEBOOK, identify, migrate
-from station.store.times import at_us, us_of
+from station.store.times import after_all, at_us, us_of
 from station.store.tokens import made_by, spend
 
 STILL_SHOWN = timedelta(days=2)
@@ -164,6 +164,9 @@ class Notebook:
 
     def _keep(self, entry: Entry, now_at: datetime, token: str) -> None:
         check_amounts(entry)
+        if isinstance(entry, Judged):
+            judged = (one.at for one in self._entries(entry.jar_id) if isinstance(one, Judged))
+            entry = replace(entry, at=after_all(entry.at, judged))
         if aware(entry.at) > aware(now_at) + CLOCK_SLACK:
             raise NotebookError(
                 f"jar {entry.jar_id} cannot be {entry.kind} in the future, at {entry.at.isoformat(timespec='minutes')}",

@@ -11,6 +11,7 @@ from station.domain.rounds import Round, RoundEntry, RoundSet, check_round_entry
 from station.store.ids import slug
 from station.store.notebook import Notebook
 from station.store.records import Noun
+from station.store.times import after_all
 from station.store.tokens import made_by, spend
 
 ROUNDS: Noun[RoundEntry] = Noun(
@@ -45,7 +46,8 @@ class Rounds:
                 name = ROUNDS.chosen(connection, model.round_id)
             else:
                 name = ROUNDS.numbered(connection, slug(model.place, "round"))
-            entry = replace(model, round_id=name)
+            taken = [one.at for one in ROUNDS.entries(connection, name)] if model.round_id else []
+            entry = replace(model, round_id=name, at=after_all(model.at, taken))
             check_round_entry(None, entry)
             ROUNDS.keep(connection, entry, now_at)
             spend(connection, token, name)
@@ -59,8 +61,9 @@ class Rounds:
         """
         with self._notebook.writing() as connection:
             if made_by(connection, token) is None:
-                check_round_entry(round_from(ROUNDS.entries(connection, entry.round_id)), entry)
-                ROUNDS.keep(connection, entry, now_at)
+                told = ROUNDS.entries(connection, entry.round_id)
+                check_round_entry(round_from(told), entry)
+                ROUNDS.keep(connection, replace(entry, at=after_all(entry.at, (one.at for one in told))), now_at)
                 spend(connection, token, entry.round_id)
             return round_from(ROUNDS.entries(connection, entry.round_id))
 

@@ -1,5 +1,6 @@
 """Times as whole numbers since 1970, and back; exact, without a detour over floats."""
 
+from collections.abc import Iterable
 from datetime import UTC, datetime, timedelta
 from typing import overload
 
@@ -8,6 +9,7 @@ HOUR_MS = 3_600_000
 DAY_MS = 24 * HOUR_MS
 _MS = timedelta(milliseconds=1)
 _US = timedelta(microseconds=1)
+_SECOND = timedelta(seconds=1)
 _HALF_MS = timedelta(microseconds=500)
 
 
@@ -19,6 +21,12 @@ def ms_of(at: datetime) -> int:
 def at_ms(ms: int) -> datetime:
     """Return the moment `ms` milliseconds after 1970."""
     return EPOCH + timedelta(milliseconds=ms)
+
+
+def after_all(at: datetime, others: Iterable[datetime]) -> datetime:
+    """Return `at`, moved behind what lies in the same second: of two changes typed in one, the second counts."""
+    beside = [other for other in others if at <= other < at + _SECOND]
+    return max(beside) + _US if beside else at
 
 
 @overload

@@ -8,6 +8,7 @@ import pytest
 
 from station.domain.bottling import Drawn, Emptied, Filled, Moved
 from station.domain.feeding import Method
+from station.domain.jars import Judged, Judgement
 from station.domain.plants import Moisture, own_plant
 from station.domain.rounds import RoundSet, Skipped, Stopped
 from station.domain.storage import Storage
@@ -273,3 +274,19 @@ def test_a_notebook_of_the_first_format_is_brought_up_to_date(tmp_path):
     with a_notebook(tmp_path) as notebook:
         assert Bottles(notebook).bottles() == ()
         assert notebook.jar("comfrey-1").strained_at == day(6)
+
+
+def test_of_two_changes_within_one_second_the_second_counts(notebook):
+    jar_id = a_strained_jar(notebook)
+    notebook.record(Judged(jar_id, day(7), Judgement.TOO_LATE), now_at=NOW)
+    assert notebook.record(Judged(jar_id, day(7), Judgement.RIGHT), now_at=NOW).judgement is Judgement.RIGHT
+    rounds = Rounds(notebook)
+    made = rounds.set_up(RoundSet("", day(7), Method.DRENCH, "beans", 9, 9), now_at=NOW)
+    assert rounds.set_up(RoundSet(made.id, day(7), Method.DRENCH, "beans", 5, 5), now_at=NOW).rule.least_days == 5
+    assert rounds.record(Stopped(made.id, day(7)), now_at=NOW).stopped_at is not None
+    plants = OwnPlants(notebook)
+    plants.add(own_plant("moss", Moisture.DRY), now_at=NOW)
+    plants.drop("moss", now_at=NOW)
+    assert plants.plants() == ()
+    plants.add(own_plant("moss", Moisture.JUICY), now_at=NOW)
+    assert [one.moisture for one in plants.plants()] == [Moisture.JUICY]
