@@ -1,18 +1,20 @@
 """The strain evening: the evening on which a jar is most likely ready and not past it."""
 
 import enum
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from station.domain.forecast import prospect_of
+from station.domain.forecast import Chances, Prospect, prospect_of
 from station.domain.paths import HORIZON_DAYS, ShelfPaths
 from station.domain.readiness import Belief
 from station.domain.warmth import TIME_CONSTANT_S, JarHeat
 
 MOVE_GAIN = 0.05
 """A proposal moves only when another evening is better by at least this chance."""
+LEAST_READY = 0.3
+"""No evening is proposed on which the jar is less likely ready than this."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,15 +70,25 @@ def strain_evening(
     prospect = prospect_of(belief, heat, paths, tau_s)
     if prospect is None:
         return None
-    choices = [prospect.chances(at) for at in evenings(rule, paths.now_at)]
-    best = max(choices, key=lambda one: one.good, default=None)
-    if best is None or best.ready < 0.3:
+    best = _best(prospect, evenings(rule, paths.now_at))
+    if best is None or best.ready < LEAST_READY:
         return None
-    if previous is not None:
-        kept = next((one for one in choices if one.at == previous.at), None)
-        if kept is not None and kept.good + MOVE_GAIN >= best.good:
+    if previous is not None and previous.at in evenings(rule, paths.now_at):
+        kept = prospect.chances(previous.at)
+        if kept.good + MOVE_GAIN >= best.good:
             best = kept
     return StrainEvening(best.at, best.good, Reason.BEST, _drip_until(rule, best.at))
+
+
+def _best(prospect: Prospect, ats: Iterable[datetime]) -> Chances | None:
+    best: Chances | None = None
+    for at in ats:
+        one = prospect.chances(at)
+        if best is None or one.good > best.good:
+            best = one
+        elif 1.0 - one.past <= best.good:
+            break  # the chance of being past only grows: no later evening can be better
+    return best
 
 
 def evenings(rule: EveningRule, now_at: datetime) -> Iterator[datetime]:

@@ -4,11 +4,13 @@ The draws are the same every time (fixed random numbers), so that a date moves o
 """
 
 import enum
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from functools import cache
 
 from station.domain.paths import HISTORY_DAYS, HORIZON_DAYS, HourMean, ShelfPaths, shelf_paths
-from station.domain.readiness import PAST_SHARE, Belief, chance_reached, possible_ch
+from station.domain.readiness import PAST_SHARE, Belief, chances_reached, possible_ch
 from station.domain.warmth import BRIDGE_S, TIME_CONSTANT_S, JarHeat
 
 __all__ = ["HISTORY_DAYS", "HourMean", "ShelfPaths", "shelf_paths"]
@@ -89,17 +91,21 @@ class Prospect:
         day = min(max((at - self.paths.now_at) / timedelta(days=1), 0.0), float(HORIZON_DAYS))
         return Chances(at, self._reached(day), self._reached(day, PAST_SHARE))
 
-    def ready_at(self, share: float) -> datetime | None:
-        """Return when the chance of being ready reaches `share`, or None if not within the horizon."""
-        if self._reached(0.0) >= share:
-            return self._was_ready_at(share)
-        if self._reached(float(HORIZON_DAYS)) < share:
-            return None
+    def ready_ats(self, shares: Iterable[float]) -> tuple[datetime | None, ...]:
+        """Return when the chance of being ready reaches each share; None if not within the horizon."""
+        reached = cache(self._reached)  # the searches begin in the same places
+        return tuple([self._ready_at(share, reached) for share in shares])
+
+    def _ready_at(self, share: float, reached: Callable[[float], float]) -> datetime | None:
         low, high = 0.0, float(HORIZON_DAYS)
+        if reached(low) >= share:
+            return self._was_ready_at(share)
+        if reached(high) < share:
+            return None
         for _ in range(_HALVINGS):  # to within 42 min; then along the chord
             middle = 0.5 * (low + high)
-            low, high = (low, middle) if self._reached(middle) >= share else (middle, high)
-        below, above = self._reached(low), self._reached(high)
+            low, high = (low, middle) if reached(middle) >= share else (middle, high)
+        below, above = reached(low), reached(high)
         part = (share - below) / (above - below) if above > below else 1.0
         return self.paths.now_at + timedelta(days=low + (high - low) * part)
 
@@ -115,15 +121,14 @@ class Prospect:
         """Return the chance that the warmth at `day` has reached this share of the need."""
         whole = min(int(day), HORIZON_DAYS - 1)
         part, total = day - whole, 0.0
-        waves_ch = self.paths.waves_ch(part)
-        for start_ch, weight in self.starts:
-            for course_ch in zip(*self.paths.excess_ch, strict=True):
-                had_ch = [
-                    start + row[whole] + part * (row[whole + 1] - row[whole]) + wave
-                    for start, row, wave in zip(start_ch, course_ch, waves_ch, strict=True)
-                ]
-                total += weight * chance_reached(self.belief, had_ch, share)
-        return total / len(self.paths.excess_ch[0])
+        waves_ch, rows_ch = self.paths.waves_ch(part), self.paths.excess_ch
+        for starts_ch, weight in self.starts:
+            cases_ch = [
+                [start_ch + wave_ch + row[whole] + part * (row[whole + 1] - row[whole]) for row in rows]
+                for start_ch, wave_ch, rows in zip(starts_ch, waves_ch, rows_ch, strict=True)
+            ]
+            total += weight * chances_reached(self.belief, cases_ch, share)
+        return total / len(rows_ch[0])
 
 
 def prospect_of(belief: Belief, heat: JarHeat, paths: ShelfPaths, tau_s: float = TIME_CONSTANT_S) -> Prospect | None:
@@ -159,7 +164,7 @@ def ready_range(belief: Belief, heat: JarHeat, paths: ShelfPaths, tau_s: float =
     if prospect is None:
         why = Caveat.NO_SHELF if paths.level_c is None else Caveat.NO_READINGS
         return ReadyRange(paths.now_at, None, None, None, (why,))
-    early_at, likely_at, late_at = (prospect.ready_at(share) for share in (0.1, 0.5, 0.9))
+    early_at, likely_at, late_at = prospect.ready_ats((0.1, 0.5, 0.9))
     return ReadyRange(paths.now_at, early_at, likely_at, late_at, _caveats(heat, paths, beyond=late_at is None))
 
 

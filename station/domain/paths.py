@@ -7,11 +7,13 @@ much the level changed from day to day. Random numbers are fixed: the same log g
 
 import math
 import random
-from collections.abc import Callable, Sequence
+from bisect import bisect_left
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import lru_cache
 from itertools import accumulate, pairwise
+from operator import add, sub
 
 from station.domain.readings import aware
 from station.domain.warmth import BASES_C, CAP_C
@@ -37,7 +39,6 @@ GRACE_H = 1.0
 
 _BLOCKS = 8
 _BLOCK_H = 24.0 / _BLOCKS
-_LEVEL_STEP_C = 0.5
 
 
 @dataclass(frozen=True, slots=True)
@@ -112,14 +113,16 @@ def shelf_paths(hours: Sequence[HourMean], now_at: datetime, present_temp_c: flo
     level_c = _level(past, shape)
     unsure_c = UNSURE_LEVEL_C * max(0.0, 1.0 - history_days)
     draws = _drawn(level_c, _mean([one.temp_c for one in past]), _wander(days), unsure_c)
-    rates = [_day_rate(base_c, shape, draws) for base_c in BASES_C]
+    day = _Day(shape)
     return ShelfPaths(
         now_at,
         level_c,
         history_days,
-        tuple(_courses(rate, draws) for rate in rates),
+        _excess_ch(day, draws),
         tuple(accumulate((_BLOCK_H * departure for departure in shape), initial=0.0)),
-        tuple((rate(level_c + 0.5) - rate(level_c - 0.5)) / 24.0 for rate in rates),
+        tuple(
+            (day.warmth_ch(level_c + 0.5, base_c) - day.warmth_ch(level_c - 0.5, base_c)) / 24.0 for base_c in BASES_C
+        ),
     )
 
 
@@ -179,10 +182,11 @@ def _wander(days: Sequence[Sequence[_Past]]) -> float:
 def _drawn(level_c: float, long_c: float, wander_c: float, unsure_c: float) -> list[list[float]]:
     """Return the level of each coming day, for each draw."""
     drift = [long_c + (level_c - long_c) * math.exp(-(day + 0.5) / REVERSION_DAYS) for day in range(HORIZON_DAYS)]
-    return [
-        [one_c + unsure_c * unsure + wander_c * wander for one_c, wander in zip(drift, path, strict=True)]
-        for unsure, path in _unit_draws()
-    ]
+    return [_one_drawn(drift, unsure_c * unsure, wander_c, path) for unsure, path in _unit_draws()]
+
+
+def _one_drawn(drift: Sequence[float], off_c: float, wander_c: float, path: Sequence[float]) -> list[float]:
+    return [one_c + off_c + wander_c * wander for one_c, wander in zip(drift, path, strict=True)]
 
 
 @lru_cache(maxsize=1)
@@ -204,31 +208,74 @@ def _unit_wander(source: random.Random, parts: int = 4) -> tuple[float, ...]:
     return tuple(_mean(middles[first : first + parts]) for first in range(0, len(middles), parts))
 
 
-def _day_rate(base_c: float, shape: Sequence[float], draws: Sequence[Sequence[float]]) -> Callable[[float], float]:
-    """Return the function that gives a day's degree-hours above `base_c` from its level."""
-    low_c, high_c = min(map(min, draws)), max(map(max, draws))
-    if base_c <= low_c + min(shape) and high_c + max(shape) <= CAP_C:
-        return lambda level_c: 24.0 * (level_c - base_c)
-    count = math.ceil((high_c - low_c) / _LEVEL_STEP_C) + 4
-    first_c = low_c - _LEVEL_STEP_C
-    table = [_clamped_day(first_c + _LEVEL_STEP_C * step, shape, base_c) for step in range(count)]
+class _Day:
+    """How a day's hours lie round its level: from a level to degree-hours, exactly.
 
-    def looked_up(level_c: float) -> float:
-        place = (level_c - first_c) / _LEVEL_STEP_C
-        step = int(place)
-        return table[step] + (place - step) * (table[step + 1] - table[step])
+    Args:
+        shape: the departure of each eighth of the day, °C.
+    """
 
-    return looked_up
+    def __init__(self, shape: Sequence[float]) -> None:
+        self._departures = sorted(shape)
+        self._sums = tuple(accumulate(self._departures, initial=0.0))
+        self.coldest_c = self._departures[0]
+        self.warmest_c = self._departures[-1]
+
+    def below_ch(self, level_c: float, bound_c: float) -> float:
+        """Return by how many degree-hours the eighths that lie below the bound lie below it."""
+        margin_c = level_c - bound_c
+        count = bisect_left(self._departures, -margin_c)
+        return -_BLOCK_H * (self._sums[count] + count * margin_c)
+
+    def capped_ch(self, level_c: float) -> float:
+        """Return the day's degree-hours above 0 °C, each eighth capped; a day wholly below 0 °C counts negative."""
+        return 24.0 * CAP_C - self.below_ch(level_c, CAP_C)
+
+    def warmth_ch(self, level_c: float, base_c: float) -> float:
+        """Return a day's degree-hours above the base, capped."""
+        return self.capped_ch(level_c) + self.below_ch(level_c, base_c) - 24.0 * base_c
 
 
-def _clamped_day(level_c: float, shape: Sequence[float], base_c: float) -> float:
-    """Return a day's degree-hours; each eighth is clamped before they are added up."""
-    return _BLOCK_H * math.fsum([min(max(level_c + departure_c, base_c), CAP_C) - base_c for departure_c in shape])
+def _excess_ch(day: _Day, draws: Sequence[Sequence[float]]) -> tuple[tuple[Sequence[float], ...], ...]:
+    """Return, for each base, the courses of the degree-hours above it."""
+    sums = [list(accumulate(_capped(day, path), initial=0.0)) for path in draws]
+    lows_c = list(map(min, draws))
+    plain = _courses(sums)  # as good for every base under which nobody falls
+    found = []
+    for base_c in BASES_C:
+        reach_c = base_c - day.coldest_c  # on days below this level some hours are below the base
+        if min(lows_c) < reach_c:
+            clamped = [
+                _clamped(day, path, one, base_c) if low_c < reach_c else one
+                for path, one, low_c in zip(draws, sums, lows_c, strict=True)
+            ]
+            found.append(_above(_courses(clamped), base_c))
+        else:
+            found.append(_above(plain, base_c))
+    return tuple(found)
 
 
-def _courses(rate: Callable[[float], float], draws: Sequence[Sequence[float]]) -> tuple[Sequence[float], ...]:
-    """Return the degree-hours to the end of each day: the draws sorted day by day, and each tenth's mean."""
-    sums = [accumulate([rate(level_c) for level_c in path], initial=0.0) for path in draws]
+def _capped(day: _Day, path: Sequence[float]) -> list[float]:
+    """Return each day's degree-hours above 0 °C."""
+    from_c = CAP_C - day.warmest_c
+    return [24.0 * level_c if level_c <= from_c else day.capped_ch(level_c) for level_c in path]
+
+
+def _clamped(day: _Day, path: Sequence[float], sums: Sequence[float], base_c: float) -> list[float]:
+    """Return the sums with what lies below the base filled up to it."""
+    reach_c = base_c - day.coldest_c
+    below = [0.0 if level_c >= reach_c else day.below_ch(level_c, base_c) for level_c in path]
+    return list(map(add, sums, accumulate(below, initial=0.0)))
+
+
+def _above(courses: Sequence[Sequence[float]], base_c: float) -> tuple[Sequence[float], ...]:
+    """Return courses of degree-hours above the base from those above 0 °C."""
+    less_ch = [24.0 * base_c * day for day in range(HORIZON_DAYS + 1)]
+    return tuple(tuple(map(sub, course, less_ch)) for course in courses)
+
+
+def _courses(sums: Sequence[Sequence[float]]) -> list[list[float]]:
+    """Return the draws sorted day by day, and each tenth's mean."""
     size = DRAWS // COURSES
     ends = [sorted(end) for end in zip(*sums, strict=True)]
-    return tuple(tuple(sum(end[first : first + size]) / size for end in ends) for first in range(0, DRAWS, size))
+    return [[sum(end[first : first + size]) / size for end in ends] for first in range(0, DRAWS, size)]

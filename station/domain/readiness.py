@@ -7,9 +7,10 @@ need, so that "a fifth longer" means the same for a quick plant as for a slow on
 
 import math
 from array import array
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, field
 from itertools import accumulate
+from math import log
 from operator import mul
 from statistics import NormalDist
 
@@ -42,7 +43,7 @@ NEEDS = tuple(map(math.exp, LOG_NEEDS))
 WARM_DAY_CH = tuple(24.0 * (REFERENCE_C - base_c) for base_c in BASES_C)
 """Degree-hours of one warm-day above each of `BASES_C`."""
 
-_LEAST, _ORIGIN, _LAST = NEEDS[0], LOG_NEEDS[0], len(NEEDS) - 1
+_LEAST, _ORIGIN, _LAST, _STEPS = NEEDS[0], LOG_NEEDS[0], len(NEEDS) - 1, 1.0 / GRID_STEP
 _QUADRATURE = ((0.0, 2.0 / 3.0), (-math.sqrt(3.0), 1.0 / 6.0), (math.sqrt(3.0), 1.0 / 6.0))
 """Points and weights that stand for a standard normal (Gauss and Hermite, three points)."""
 
@@ -162,16 +163,30 @@ def _chance(belief: Belief, warmth: Warmth, share: float) -> float:
 
 def chance_reached(belief: Belief, excess_ch: Sequence[float], share: float = 1.0) -> float:
     """Return the probability, 0 to 1, that so many degree-hours above each of `BASES_C` reach `share` of the need."""
+    return chances_reached(belief, [(had_ch,) for had_ch in excess_ch], share)
+
+
+def chances_reached(belief: Belief, cases_ch: Iterable[Iterable[float]], share: float = 1.0) -> float:
+    """Return the sum of the probabilities that each of several cases reaches `share` of the need.
+
+    Args:
+        belief: what is believed of the need.
+        cases_ch: for each of `BASES_C`, the degree-hours above it in each case.
+        share: of the need.
+    """
     total = 0.0
-    for heights, had_ch, day_ch in zip(belief.ready, excess_ch, WARM_DAY_CH, strict=True):
-        warm_days = had_ch / (day_ch * share)
-        if warm_days > _LEAST:
-            place = (math.log(warm_days) - _ORIGIN) / GRID_STEP
-            step = int(place)
-            if step >= _LAST:
-                total += heights[_LAST]
-            else:
-                total += heights[step] + (place - step) * (heights[step + 1] - heights[step])
+    for heights, base_ch, day_ch in zip(belief.ready, cases_ch, WARM_DAY_CH, strict=True):
+        scale = 1.0 / (day_ch * share)
+        for had_ch in base_ch:
+            warm_days = had_ch * scale
+            if warm_days > _LEAST:
+                place = (log(warm_days) - _ORIGIN) * _STEPS
+                step = int(place)
+                if step >= _LAST:
+                    total += heights[_LAST]
+                else:
+                    low = heights[step]
+                    total += low + (place - step) * (heights[step + 1] - low)
     return total
 
 
