@@ -1,5 +1,7 @@
 """`jarside demo`: a simulated shelf, its station and its pages in one go."""
 
+import signal
+import sys
 import tempfile
 import threading
 from collections.abc import Callable
@@ -48,6 +50,7 @@ def demo(port: int, speed: float, name: str, days: float) -> None:
         click.echo(
             f"The shelf is at http://127.0.0.1:{port}/ and runs {speed:g} times as fast as yours. Ctrl-C ends it."
         )
+        signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))  # so that its folder goes however it is ended
         try:
             serve(_pages(shelf, Path(folder)), "127.0.0.1", port)
         finally:
