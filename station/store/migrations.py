@@ -30,6 +30,13 @@ class FileKind:
     steps: tuple[Step, ...]
 
 
+_HEADER = (
+    "SELECT application_id, user_version, (SELECT count(*) FROM sqlite_master)"
+    " FROM pragma_application_id, pragma_user_version"
+)
+"""Read in one statement, that is at one moment: another program may be making the file just now."""
+
+
 def identify(connection: sqlite3.Connection, path: Path, kind: FileKind) -> int:
     """Return the number of the last migration the file has had, 0 for a new file. Changes nothing.
 
@@ -37,9 +44,7 @@ def identify(connection: sqlite3.Connection, path: Path, kind: FileKind) -> int:
         StoreError: not a database, another program's, or from a newer version of this one.
     """
     with plainly(path):
-        (owner,) = connection.execute("PRAGMA application_id").fetchone()
-        (number,) = connection.execute("PRAGMA user_version").fetchone()
-        (tables,) = connection.execute("SELECT count(*) FROM sqlite_master").fetchone()
+        owner, number, tables = connection.execute(_HEADER).fetchone()
     if owner != kind.application_id and (owner, number, tables) != (0, 0, 0):
         raise StoreError(f"{path} is a database, but not a {kind.name}", "Move it away, or give another data folder.")
     if number > len(kind.steps):
