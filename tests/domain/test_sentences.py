@@ -64,7 +64,8 @@ def test_light_reads_to_three_digits_at_most(light_lx: float, text: str) -> None
 def test_the_light_that_is_read_is_the_light_that_was_measured(light_lx: float) -> None:
     said = float(light_text(light_lx).removesuffix(" lx").replace(",", ""))
 
-    assert abs(said - light_lx) <= max(0.05, 0.0051 * light_lx, 0.5 if light_lx >= 9.95 else 0.0)
+    half_a_digit = max(0.05, 0.0051 * light_lx, 0.5 if light_lx >= 9.95 else 0.0)
+    assert abs(said - light_lx) <= half_a_digit + 1e-9  # 0.8 − 0.75 is a little more than 0.05 to a computer
 
 
 def test_numbers_never_read_minus_nothing() -> None:
