@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from hardware.blinka import I2C_ON, i2c_bus
-from hardware.opening import opening, reason_of
+from hardware.lux import LuxPart
+from hardware.opening import reason_of
 from hardware.reasons import Reason
 from station.domain.readings import Miss, Sample
 
@@ -14,7 +14,7 @@ FULL_SCALE_LX = 65535 / 1.2
 """A count of 65,535 in H-resolution mode is full scale, not a measurement (BH1750FVI data sheet: lx = count / 1.2)."""
 
 
-class Bh1750:
+class Bh1750(LuxPart):
     """A BH1750 on the I²C bus, in the mode of 1 lx steps that reaches furthest.
 
     Args:
@@ -24,22 +24,10 @@ class Bh1750:
     """
 
     def __init__(self, name: str, address: int = ADDRESS, spacing_s: float = SPACING_S) -> None:
-        self.name = name
-        self.spacing_s = spacing_s
-        self._address = address
-        self._bus: Any = None
-        self._chip: Any = None
+        super().__init__(name, address, spacing_s)
 
-    def open(self) -> None:
-        """Load the driver and take the bus. The part may be plugged in later.
-
-        Raises:
-            SensorError: no driver, no bus, no permission.
-        """
-        with opening(self.name, "I²C", I2C_ON):
-            import adafruit_bh1750  # noqa: F401 - so that a missing driver is said now
-
-            self._bus = i2c_bus(self.name)
+    def _load(self) -> None:
+        import adafruit_bh1750  # noqa: F401
 
     def sample(self) -> Sample | Miss:
         """Read the latest conversion; a part that lost its supply is set up afresh."""
@@ -68,9 +56,3 @@ class Bh1750:
 
         self._chip.resolution = Resolution.MID
         return float(self._chip.lux)
-
-    def close(self) -> None:
-        """Give the bus back."""
-        bus, self._bus, self._chip = self._bus, None, None
-        if bus is not None:
-            bus.deinit()

@@ -2,8 +2,8 @@
 
 from typing import Any
 
-from hardware.blinka import I2C_ON, i2c_bus
-from hardware.opening import opening, reason_of
+from hardware.lux import LuxPart
+from hardware.opening import reason_of
 from hardware.reasons import Reason
 from station.domain.readings import Miss, Sample
 
@@ -14,7 +14,7 @@ FULL_SCALE_LX = 120_000.0
 FULL_COUNT = 65535
 
 
-class Veml7700:
+class Veml7700(LuxPart):
     """A VEML7700 on the I²C bus, at its lowest gain: 0.5 lx steps, and direct sun is still a measurement.
 
     The driver's own automatic gain takes up to 4 s in the dark, so it is not used.
@@ -26,22 +26,10 @@ class Veml7700:
     """
 
     def __init__(self, name: str, address: int = ADDRESS, spacing_s: float = SPACING_S) -> None:
-        self.name = name
-        self.spacing_s = spacing_s
-        self._address = address
-        self._bus: Any = None
-        self._chip: Any = None
+        super().__init__(name, address, spacing_s)
 
-    def open(self) -> None:
-        """Load the driver and take the bus. The part may be plugged in later.
-
-        Raises:
-            SensorError: no driver, no bus, no permission.
-        """
-        with opening(self.name, "I²C", I2C_ON):
-            import adafruit_veml7700  # noqa: F401 - so that a missing driver is said now
-
-            self._bus = i2c_bus(self.name)
+    def _load(self) -> None:
+        import adafruit_veml7700  # noqa: F401
 
     def sample(self) -> Sample | Miss:
         """Read the latest conversion; a part that lost its supply is set up afresh."""
@@ -71,9 +59,3 @@ class Veml7700:
         chip.light_gain = chip.ALS_GAIN_1_8
         chip.light_integration_time = chip.ALS_100MS
         return chip
-
-    def close(self) -> None:
-        """Give the bus back."""
-        bus, self._bus, self._chip = self._bus, None, None
-        if bus is not None:
-            bus.deinit()
