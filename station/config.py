@@ -11,7 +11,9 @@ import platformdirs
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, SecretStr, ValidationError, model_validator
 
 from station.domain.guidance import Limits
+from station.domain.readiness import LOG_SD_BOUNDS, NEED_BOUNDS
 from station.domain.storage import KEEPING, Keeping
+from station.domain.sun import Place
 from station.errors import SettingsError
 
 APP = "jarside"
@@ -53,6 +55,11 @@ class PlaceSettings(Section):
         if (self.lat_deg is None) != (self.lon_deg is None):
             raise ValueError("give both lat_deg and lon_deg, or neither")
         return self
+
+    @property
+    def known(self) -> Place | None:
+        """Where the shelf is, or None if the settings do not say."""
+        return None if self.lat_deg is None or self.lon_deg is None else Place(self.lat_deg, self.lon_deg)
 
 
 class UnitSettings(Section):
@@ -117,8 +124,8 @@ class StrainSettings(Section):
     evening: time = time(19, 0)
     drip_until: time = time(7, 0)
     days_away: tuple[Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"], ...] = ()
-    need_warm_days: float = Field(5.5, ge=1, le=30)
-    need_log_sd: float = Field(0.15, ge=0.02, le=1)
+    need_warm_days: float = Field(5.5, ge=NEED_BOUNDS[0], le=NEED_BOUNDS[1])
+    need_log_sd: float = Field(0.15, ge=LOG_SD_BOUNDS[0], le=LOG_SD_BOUNDS[1])
 
     @model_validator(mode="after")
     def _some_day_left(self) -> "StrainSettings":

@@ -11,7 +11,6 @@ from station.domain.conditions import State
 from station.domain.outlook import Outlook
 from station.domain.readings import Reading
 from station.domain.shelf import Judge, Shelf
-from station.domain.sun import Place
 from station.outlooks import Minder
 from station.ports import Minute, NotebookView, Redating, Rig, ShelfLog
 from station.sampling import Sampler
@@ -71,7 +70,7 @@ class Station:
         self._log = log
         self._notebook = notebook
         self._on_minute = on_minute
-        self._judge = Judge(settings.limits.limits(), place_of(settings))
+        self._judge = Judge(settings.limits.limits(), settings.place.known)
         self._quiet = QuietHours(settings.quiet.from_, settings.quiet.until, settings.zone)
         self._minder = Minder(settings, log, notebook)
         self._sampler = Sampler(rig.sensors, frozenset(one.name for one in settings.sensors if one.role == "jar"))
@@ -167,7 +166,6 @@ class Station:
             light=shelf.light if len(shelf.light.slots) != len(before.shelf.light.slots) else None,
             alerts=tuple([change.alert for change in step.changes]),
             outlooks=written,
-            messages=(),
             redating=redating,
         )
         untrusted = None if reading.trusted else reading.measured_at - timedelta(seconds=reading.boot_s)
@@ -197,14 +195,6 @@ def level_of(alerts: tuple[Alert, ...]) -> str:
     if any(alert.kind not in MUTE and alert.acknowledged_at is None for alert in alerts):
         return "act"
     return "watch" if alerts else "good"
-
-
-def place_of(settings: Settings) -> Place | None:
-    """Return where the shelf is, or None if the settings do not say."""
-    place = settings.place
-    if place.lat_deg is None or place.lon_deg is None:
-        return None
-    return Place(place.lat_deg, place.lon_deg)
 
 
 def _worth_keeping(new: State, old: State) -> bool:

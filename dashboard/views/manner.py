@@ -44,14 +44,12 @@ class Manner:
 
 def manner_of(settings: Settings) -> Manner:
     """Return what pages need of the settings."""
-    place = settings.place
-    known = None if place.lat_deg is None or place.lon_deg is None else Place(place.lat_deg, place.lon_deg)
     strain = settings.strain
     return Manner(
         settings.zone,
         settings.units.temperature,
         settings.limits.limits(),
-        known,
+        settings.place.known,
         strain.evening,
         strain.drip_until,
     )

@@ -105,11 +105,10 @@ def _tell_fed(app: App, fed: Fed, *, as_json: bool) -> None:
 
 
 def _advice(app: App, method: Method, at: datetime) -> TimeAdvice:
-    from station.daemon import place_of
     from station.domain.feeding import time_advice
     from station.domain.sun import sun_day
 
-    place = place_of(app.settings)
+    place = app.settings.place.known
     sun = sun_day(place, at.astimezone(app.zone).date(), app.zone) if place else None
     return time_advice(method, at, app.zone, sun)
 

@@ -45,7 +45,6 @@ def pick(app: App, days: int, first: str | None, place_text: str | None, *, as_j
 
 
 def _place(app: App, text: str | None) -> "Place":
-    from station.daemon import place_of
     from station.domain.sun import Place
 
     if text:
@@ -54,7 +53,7 @@ def _place(app: App, text: str | None) -> "Place":
         except ValueError:
             raise JarsideError(f"{text!r} is not a place", "Write latitude and longitude: 52.1,-4.0.") from None
         return Place(lat_deg, lon_deg)
-    place = place_of(app.settings)
+    place = app.settings.place.known
     if place is None:
         raise JarsideError("the place is not known", "Set place.lat_deg and place.lon_deg, or say --at 52.1,-4.0.")
     return place

@@ -47,8 +47,7 @@ def _from_shelf(app: App) -> tuple[str, Spot]:
 
 
 def _surveyed(app: App, readings: Iterable[Reading]) -> Spot:
-    from station.daemon import place_of
     from station.domain.shelf import Judge
     from station.domain.survey import surveyed
 
-    return surveyed(readings, Judge(app.settings.limits.limits(), place_of(app.settings)))
+    return surveyed(readings, Judge(app.settings.limits.limits(), app.settings.place.known))
