@@ -125,12 +125,12 @@ class Minder:
 
     def _folded(self, jar: Jar, outlook: Outlook, readings: Iterable[Reading]) -> Outlook:
         tau_s = time_constant_s(jar.jar_ml)
+        heat, ready_at = outlook.heat, outlook.ready_at
         for reading in readings:
-            heat = followed(outlook.heat, reading, tau_s, jar.probe)
-            if outlook.ready_at is None and self._reached(heat):
-                outlook = replace(outlook, ready_at=reading.measured_at)
-            outlook = replace(outlook, heat=heat)
-        return self._with_heat(jar, outlook, outlook.heat, outlook.judged_at)
+            heat = followed(heat, reading, tau_s, jar.probe)
+            if ready_at is None and self._reached(heat):
+                ready_at = reading.measured_at
+        return self._with_heat(jar, replace(outlook, ready_at=ready_at), heat, outlook.judged_at)
 
     def _with_heat(self, jar: Jar, outlook: Outlook, heat: JarHeat, at: datetime) -> Outlook:
         ready = chance_ready(self._belief, heat.warmth)
