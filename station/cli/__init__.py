@@ -21,6 +21,8 @@ _COMMANDS = {
     "backtest": "station.cli.backtest_command:backtest",
     "export": "station.cli.log_commands:export",
     "import": "station.cli.log_commands:import_",
+    "backup": "station.cli.backup_commands:backup",
+    "restore": "station.cli.backup_commands:restore",
     "pick": "station.cli.pick_command:pick",
     "plants": "station.cli.plants_commands:plants",
     "mix": "station.cli.mix_command:mix",

@@ -1,0 +1,46 @@
+"""`jarside backup` and `jarside restore`: shelf log and notebook in one file, checked."""
+
+from pathlib import Path
+
+import click
+
+from station.cli.frame import App, json_option, pass_app, print_json
+
+force_option = click.option("--force", is_flag=True, help="Overwrite what is there.")
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@force_option
+@json_option
+@pass_app
+def backup(app: App, file: Path, *, force: bool, as_json: bool) -> None:
+    """Save the shelf log and the notebook to one zip file, checked. The station may go on meanwhile.
+
+    Example: jarside backup jarside-2026-05-14.zip
+    """
+    from station.store.backup import back_up
+
+    _tell("Saved", back_up(app.settings.data_folder, file, overwrite=force), file, as_json=as_json)
+
+
+@click.command()
+@click.argument("file", type=click.Path(path_type=Path))
+@force_option
+@json_option
+@pass_app
+def restore(app: App, file: Path, *, force: bool, as_json: bool) -> None:
+    """Put the files of a backup into the data folder. Stop the station and the dashboard first.
+
+    Example: jarside restore jarside-2026-05-14.zip --force
+    """
+    from station.store.backup import restore as put_back
+
+    _tell("Restored", put_back(file, app.folder(), overwrite=force), file, as_json=as_json)
+
+
+def _tell(what: str, names: tuple[str, ...], file: Path, *, as_json: bool) -> None:
+    if as_json:
+        print_json({"file": file, "files": list(names)})
+    else:
+        click.echo(f"{what} {' and '.join(names)}: {file}")
