@@ -4,9 +4,7 @@ from pathlib import Path
 
 import click
 
-from station.cli.frame import App, json_option, pass_app, print_json
-
-force_option = click.option("--force", is_flag=True, help="Overwrite what is there.")
+from station.cli.frame import App, force_option, json_option, pass_app, print_json
 
 
 @click.command()

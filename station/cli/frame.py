@@ -94,6 +94,11 @@ def json_option(command: Command) -> Command:
     return click.option("--json", "as_json", is_flag=True, help="Print JSON for programs.")(command)
 
 
+def force_option(command: Command) -> Command:
+    """Give the command its `--force`."""
+    return click.option("--force", is_flag=True, help="Overwrite what is there.")(command)
+
+
 def print_json(value: Any) -> None:
     """Print a value as JSON: times as ISO 8601 in UTC, paths as text."""
     click.echo(json.dumps(value, ensure_ascii=False, indent=2, default=_plain, allow_nan=False))

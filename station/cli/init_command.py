@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from station.cli.frame import App, pass_app
+from station.cli.frame import App, force_option, pass_app
 from station.config import candidates
 from station.errors import SettingsError
 
@@ -82,7 +82,7 @@ TEMPLATE = """# Jarside: settings. Every key may be left out; the values below t
 
 @click.command()
 @click.argument("file", type=click.Path(path_type=Path), required=False)
-@click.option("--force", is_flag=True, help="Overwrite a file that is there.")
+@force_option
 @pass_app
 def init(app: App, file: Path | None, *, force: bool) -> None:
     """Write a settings file in which every key is explained.

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import click
 
-from station.cli.frame import App, json_option, pass_app, print_json
+from station.cli.frame import App, force_option, json_option, pass_app, print_json
 from station.cli.words import Id, measures_of
 from station.domain.bottling import Bottle
 from station.domain.jars import Jar
@@ -25,7 +25,7 @@ from station.errors import JarsideError
 @click.option("--gap", metavar="XxY", default="0x0", show_default=True, help="Between the labels, in mm.")
 @click.option("--copies", type=click.IntRange(1, 100), default=1, show_default=True, help="Of each label.")
 @click.option("--url", help="The dashboard's address for the QR code, such as http://kitchen.local:8420.")
-@click.option("--force", is_flag=True, help="Overwrite a file that is there.")
+@force_option
 @json_option
 @pass_app
 def label(

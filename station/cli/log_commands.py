@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from station.cli.frame import App, json_option, moment, pass_app, print_json
+from station.cli.frame import App, force_option, json_option, moment, pass_app, print_json
 from station.errors import JarsideError
 
 START = "1970-01-01T00:00:00Z"
@@ -14,9 +14,10 @@ START = "1970-01-01T00:00:00Z"
 @click.argument("file", type=click.Path(path_type=Path))
 @click.option("--since", metavar="TIME", help="From this time on.")
 @click.option("--until", metavar="TIME", help="Up to this time.")
+@force_option
 @json_option
 @pass_app
-def export(app: App, file: Path, since: str | None, until: str | None, *, as_json: bool) -> None:
+def export(app: App, file: Path, since: str | None, until: str | None, *, force: bool, as_json: bool) -> None:
     """Write the shelf log to a CSV file: time,temp_c,rh_pct,light_lx.
 
     Example: jarside export may.csv --since 2026-05-01 --until 2026-06-01
@@ -29,7 +30,7 @@ def export(app: App, file: Path, since: str | None, until: str | None, *, as_jso
             f"{app.shelf_file}: there is no shelf log", "Run jarside watch first, or name its folder with --data."
         )
     until_at = moment(until, app.zone) if until else None
-    count = write_log(file, shelf.readings(moment(since or START, app.zone), until_at))
+    count = write_log(file, shelf.readings(moment(since or START, app.zone), until_at), overwrite=force)
     if as_json:
         print_json({"file": file, "readings": count})
     else:

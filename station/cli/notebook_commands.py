@@ -4,7 +4,7 @@ from pathlib import Path
 
 import click
 
-from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.cli.frame import App, force_option, json_option, now, pass_app, print_json
 
 
 @click.group()
@@ -14,7 +14,7 @@ def notebook() -> None:
 
 @notebook.command()
 @click.argument("file", type=click.Path(path_type=Path))
-@click.option("--force", is_flag=True, help="Overwrite a file that is there.")
+@force_option
 @json_option
 @pass_app
 def export(app: App, file: Path, *, force: bool, as_json: bool) -> None:

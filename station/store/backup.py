@@ -115,7 +115,8 @@ def _refuse_to_overwrite(folder: Path, names: tuple[str, ...], *, overwrite: boo
     there = [name for name in names if (folder / name).exists()]
     if there and not overwrite:
         raise StoreError(
-            f"{folder} holds {' and '.join(there)} already", "Say that they may be overwritten, or give another folder."
+            f"{folder} holds {' and '.join(there)} already",
+            "Overwrite with --force, or give another folder: --data FOLDER.",
         )
 
 

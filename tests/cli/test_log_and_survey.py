@@ -40,6 +40,15 @@ def test_an_export_without_a_log_is_refused(tmp_path: Path) -> None:
     assert not (tmp_path / "out.csv").exists()
 
 
+def test_an_export_overwrites_only_when_asked(tmp_path: Path) -> None:
+    jarside("import", a_steady_log(tmp_path, 19.0, 12), data=tmp_path / "data")
+    out = tmp_path / "out.csv"
+    out.write_text("mine", encoding="utf-8")
+    refused(jarside("export", out, data=tmp_path / "data"), "out.csv", "--force")
+    assert out.read_text(encoding="utf-8") == "mine"
+    assert jarside("export", out, "--force", "--json", data=tmp_path / "data").json["readings"] == 73
+
+
 def test_two_spots_stand_side_by_side(tmp_path: Path) -> None:
     kitchen = a_steady_log(tmp_path, 20.0, 48, name="kitchen.csv")
     scullery = a_steady_log(tmp_path, 11.0, 48, name="scullery.csv")
