@@ -2,7 +2,7 @@
 
 import enum
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -35,7 +35,7 @@ class EveningRule:
 
 
 class Reason(enum.StrEnum):
-    """Why this evening."""
+    """Why this evening. The texts are stored."""
 
     BEST = "most likely ready and not past it"
     OVERDUE = "past its best: strain at the next chance"
@@ -77,7 +77,16 @@ def strain_evening(
         kept = prospect.chances(previous.at)
         if kept.good + MOVE_GAIN >= best.good:
             best = kept
-    return StrainEvening(best.at, best.good, Reason.BEST, _drip_until(rule, best.at))
+    return StrainEvening(best.at, best.good, _reason(prospect, rule, best), _drip_until(rule, best.at))
+
+
+def _reason(prospect: Prospect, rule: EveningRule, chosen: Chances) -> Reason:
+    if rule.days_away:
+        now_at = prospect.paths.now_at
+        best = _best(prospect, evenings(replace(rule, days_away=frozenset()), now_at))
+        if best is not None and best.good > chosen.good and best.at not in evenings(rule, now_at):
+            return Reason.AWAY
+    return Reason.OVERDUE if chosen.past >= 0.5 else Reason.BEST
 
 
 def _best(prospect: Prospect, ats: Iterable[datetime]) -> Chances | None:

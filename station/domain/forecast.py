@@ -79,12 +79,14 @@ class Prospect:
         paths: the shelf's coming temperatures.
         packed_at: when it was packed, as far as its warmth tells.
         starts: what it may have had, as degree-hours above each base with the weight of each case.
+        missing_h: for how many hours nothing is known of its warmth.
     """
 
     belief: Belief
     paths: ShelfPaths
     packed_at: datetime
     starts: tuple[tuple[tuple[float, ...], float], ...]
+    missing_h: float
 
     def chances(self, at: datetime) -> Chances:
         """Return the chances at a coming moment; beyond the horizon those at its end."""
@@ -151,7 +153,7 @@ def prospect_of(belief: Belief, heat: JarHeat, paths: ShelfPaths, tau_s: float =
         (tuple([one_ch + carried_ch for one_ch in had_ch]), weight) for had_ch, weight in possible_ch(warmth)
     )
     stood_h = warmth.observed_h + warmth.bridged_h + warmth.missing_h
-    return Prospect(belief, paths, paths.now_at - timedelta(hours=stood_h), starts)
+    return Prospect(belief, paths, paths.now_at - timedelta(hours=stood_h), starts, warmth.missing_h)
 
 
 def ready_range(belief: Belief, heat: JarHeat, paths: ShelfPaths, tau_s: float = TIME_CONSTANT_S) -> ReadyRange:
@@ -165,15 +167,16 @@ def ready_range(belief: Belief, heat: JarHeat, paths: ShelfPaths, tau_s: float =
         why = Caveat.NO_SHELF if paths.level_c is None else Caveat.NO_READINGS
         return ReadyRange(paths.now_at, None, None, None, (why,))
     early_at, likely_at, late_at = prospect.ready_ats((0.1, 0.5, 0.9))
-    return ReadyRange(paths.now_at, early_at, likely_at, late_at, _caveats(heat, paths, beyond=late_at is None))
+    return ReadyRange(paths.now_at, early_at, likely_at, late_at, _caveats(prospect, beyond=late_at is None))
 
 
-def _caveats(heat: JarHeat, paths: ShelfPaths, *, beyond: bool) -> tuple[Caveat, ...]:
+def _caveats(prospect: Prospect, *, beyond: bool) -> tuple[Caveat, ...]:
+    paths = prospect.paths
     found = {
         Caveat.NO_LOG: paths.history_days == 0.0,
         Caveat.SHORT_LOG: 0.0 < paths.history_days < SHORT_LOG_DAYS,
         Caveat.COLD_SHELF: paths.level_c is not None and paths.level_c < COLD_C,
-        Caveat.MISSING_READINGS: heat.warmth.missing_h >= MISSING_H,
+        Caveat.MISSING_READINGS: prospect.missing_h >= MISSING_H,
         Caveat.BEYOND_HORIZON: beyond,
     }
     return tuple(caveat for caveat, holds in found.items() if holds)

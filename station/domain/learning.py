@@ -153,10 +153,9 @@ def _blurred(columns: Columns, log_sd: float) -> Columns:
 
 
 def _likelihood(warmth: Warmth, judgement: Judgement) -> Columns:
-    had_ch = likely_ch(warmth)
     return [
-        _column(one_ch / day_ch, warmth.missing_h * MISSING_SD_C / max(one_ch, 1.0), judgement)
-        for one_ch, day_ch in zip(had_ch, WARM_DAY_CH, strict=True)
+        _column(had_ch / day_ch, warmth.missing_h * MISSING_SD_C / max(had_ch, 1.0), judgement)
+        for had_ch, day_ch in zip(likely_ch(warmth), WARM_DAY_CH, strict=True)
     ]
 
 

@@ -24,11 +24,11 @@ HORIZON_DAYS = 30
 DRAWS = 100
 COURSES = 10
 """So many courses stand for the draws: each is the mean of a tenth of them, from the coldest tenth to the warmest."""
-LEVEL_H = 12.0
+LEVEL_H = 6.0
 """The present level is the mean of so many hours, each less its usual departure from its day's mean."""
-REVERSION_DAYS = 10.0
-"""Time constant with which the level drifts back. On a real half-heated house 12 h, 14 days and 8 to 12 days gave
-the smallest errors of the next six days' mean, among 12 or 24 h, 7 to 30 days, and 4 days to never."""
+REVERSION_DAYS = 12.0
+"""Time constant with which the level drifts back. On a real half-heated house 3 to 6 h, 14 days and 8 to 14 days gave
+the smallest errors of the next six days' mean, among 3 to 24 h, 7 to 30 days, and 4 days to never."""
 USUAL_WANDER_C = 1.0
 USUAL_WANDER_DAYS = 5.0
 """The wander (°C per square root of a day) before the log has shown its own, and how many days that counts for."""
