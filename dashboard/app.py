@@ -1,5 +1,6 @@
 """The dashboard as a factory: settings, a data folder and a clock go in, a web application comes out."""
 
+import secrets
 from collections.abc import AsyncIterator, Callable
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from datetime import datetime
@@ -17,9 +18,11 @@ from starlette.types import Scope
 from dashboard.api import QueryError, api_router
 from dashboard.books import Books
 from dashboard.desk import Desk
+from dashboard.forms import Marks
+from dashboard.frame import STATIC, Frame
 from dashboard.gate import SAFETY, Gate, refusal
 from dashboard.live import live_route
-from dashboard.pages import STATIC, Pages
+from dashboard.pages import page_routes
 from dashboard.views.manner import manner_of
 from station.config import Settings
 from station.errors import JarsideError, NotebookError, StoreError
@@ -44,7 +47,7 @@ def create_app(
         notice: a sentence over every page, such as that the shelf is simulated.
     """
     desk = Desk(settings, manner_of(settings), Books(folder), now, _version(), notice)
-    pages = Pages(desk)
+    frame = Frame(desk, Marks(secrets.token_bytes(32)))
     app = FastAPI(
         title="Jarside",
         version=desk.version,
@@ -55,12 +58,12 @@ def create_app(
         lifespan=_closing(desk.books),
     )
     app.state.stopping = lambda: False  # the server puts its own in place
-    app.router.routes.extend([*pages.routes(), live_route(desk)])
+    app.router.routes.extend([*page_routes(frame), live_route(desk)])
     app.include_router(api_router(desk))
     app.mount("/static", _Static(directory=STATIC), name="static")
     app.add_middleware(GZipMiddleware, minimum_size=1000, compresslevel=GZIP_LEVEL)
     app.add_middleware(Gate, hosts=settings.dashboard.allowed_hosts)
-    _explain_errors(app, pages)
+    _explain_errors(app, frame)
     return app
 
 
@@ -89,13 +92,13 @@ class _Static(StaticFiles):
         return response
 
 
-def _explain_errors(app: FastAPI, pages: Pages) -> None:
+def _explain_errors(app: FastAPI, frame: Frame) -> None:
     """Answer every error as a page for people and as JSON for programs."""
 
     def explained(request: Request, status: int, what: str, remedy: str) -> Response:
         if request.url.path.startswith("/api"):
             return refusal(status, what, remedy)
-        return pages.error(status, what, remedy)
+        return frame.error(request, status, what, remedy)
 
     def expected(request: Request, error: Exception) -> Response:
         assert isinstance(error, JarsideError)  # noqa: S101
@@ -129,6 +132,8 @@ def _explain_errors(app: FastAPI, pages: Pages) -> None:
 _HTTP = {
     404: ("there is no such page", "Begin at the shelf."),
     405: ("this cannot be done here", "Begin at the shelf."),
+    400: ("the request cannot be read", "Go back and send the form again."),
+    415: ("a form was expected", "Send it from the page, as application/x-www-form-urlencoded."),
     413: ("the request is too large", "Send less."),
 }
 

@@ -1,13 +1,18 @@
 """The two files of the data folder, as the pages read them. A file that is not there yet is an empty one."""
 
 import time
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from pathlib import Path
 from threading import Lock
+from typing import TypeVar, cast
 
 from dashboard.present import Present
 from station.domain.jars import Jar
 from station.store.notebook import Notebook, chosen
 from station.store.shelf_reader import ShelfReader
+
+Answer = TypeVar("Answer")
 
 SHELF_LOG, NOTEBOOK = "shelf.db", "notebook.db"
 SETTLED_NS = 100_000_000
@@ -35,7 +40,7 @@ class Books:
         self._lock = Lock()
         self._watched: Notebook | None = None
         self._version: int | None = None
-        self._jars: tuple[Jar, ...] = ()
+        self._answers: dict[Callable[[Notebook], object], object] = {}
         self._present: tuple[Mark, tuple[str, ...], Present] | None = None
 
     def mark(self) -> Mark:
@@ -65,15 +70,46 @@ class Books:
         Raises:
             StoreError: the notebook cannot be read.
         """
+        return self.remembered(Notebook.jars, ())
+
+    def remembered(self, read: Callable[[Notebook], Answer], empty: Answer) -> Answer:
+        """Return what `read` finds in the notebook, asked once until anyone has written there.
+
+        Args:
+            read: a function of a module, so that it is the same at the next request.
+            empty: the answer while there is no notebook.
+
+        Raises:
+            StoreError: the notebook cannot be read.
+        """
         if not self._path.is_file():
-            return ()
+            return empty
         with self._lock:
-            if self._watched is None:
-                self._watched = Notebook.open(self._path)
-            version = self._watched.version()
-            if version != self._version:
-                self._version, self._jars = version, self._watched.jars()
-            return self._jars
+            notebook = self._fresh()
+            if read not in self._answers:
+                self._answers[read] = read(notebook)
+            return cast(Answer, self._answers[read])
+
+    def _fresh(self) -> Notebook:
+        """Return the watched notebook, with all answers forgotten that another program's writing made old."""
+        if self._watched is None:
+            self._watched = Notebook.open(self._path)
+        version = self._watched.version()
+        if version != self._version:
+            self._version = version
+            self._answers.clear()
+        return self._watched
+
+    @contextmanager
+    def writing(self) -> Iterator[Notebook]:
+        """Lend the notebook, made if it was not there, to write what a person recorded.
+
+        Raises:
+            StoreError: it cannot be opened, or another program kept it for too long.
+        """
+        self.folder.mkdir(parents=True, exist_ok=True)
+        with Notebook.open(self._path) as notebook:
+            yield notebook
 
     def jar(self, name: str) -> Jar:
         """Return a jar by its id or an unambiguous beginning of it.
@@ -90,6 +126,7 @@ class Books:
             if self._watched is not None:
                 self._watched.close()
             self._watched, self._version = None, None
+            self._answers.clear()
 
 
 def _mark(path: Path) -> tuple[int, int, int]:

@@ -1,4 +1,5 @@
-"""The gate before every request: known host names only, small bodies only, and the headers that keep pages safe.
+"""The gate before every request: known names only, small bodies only, nothing sent from another site, and the headers
+that keep pages safe.
 
 Plain ASGI: a stack of wrapped responses would cost more than the pages themselves.
 """
@@ -21,6 +22,7 @@ SAFETY = {
     "permissions-policy": "camera=(), geolocation=(), microphone=()",
 }
 _RAW = [(name.encode("latin-1"), value.encode("latin-1")) for name, value in SAFETY.items()]
+_ASKING = frozenset({"GET", "HEAD", "OPTIONS"})
 _FRESH = (b"cache-control", b"no-cache")
 
 
@@ -45,6 +47,8 @@ class Gate:
         sender = _Sender(send)
         if host_name(headers.get("host", "")) not in self._hosts:
             await _WRONG_HOST(scope, receive, sender)
+        elif scope["method"] not in _ASKING and _from_elsewhere(headers):
+            await _FOREIGN(scope, receive, sender)
         elif _too_long(headers.get("content-length", "0")):
             await _TOO_LARGE(scope, receive, sender)
         else:
@@ -56,6 +60,14 @@ def host_name(header: str) -> str:
     if header.startswith("["):
         return header[1:].partition("]")[0].lower()
     return header.partition(":")[0].lower()
+
+
+def _from_elsewhere(headers: Headers) -> bool:
+    """Whether a browser says that another site's page sends this; programs say nothing of it."""
+    origin = headers.get("origin")
+    if origin is not None:
+        return origin.partition("://")[2].lower() != headers.get("host", "").lower()
+    return headers.get("sec-fetch-site", "same-origin") not in ("same-origin", "none")
 
 
 def _too_long(length: str) -> bool:
@@ -104,4 +116,5 @@ def refusal(status: int, what: str, remedy: str) -> JSONResponse:
 _WRONG_HOST = refusal(
     400, "these pages are not known under that name", "Add the name to dashboard.allowed_hosts in the settings."
 )
+_FOREIGN = refusal(403, "this was sent from another site's page", "Open these pages, and send it from there.")
 _TOO_LARGE = refusal(413, f"the request holds more than {MOST_BODY_BYTES} bytes", "Send less.")

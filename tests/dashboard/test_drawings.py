@@ -9,8 +9,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from dashboard.frame import STATIC, TEMPLATES
 from dashboard.jar_drawing import BRIM, CLOTHS, FLOOR, LEAVES, JarPicture, jar_svg
-from dashboard.pages import STATIC, TEMPLATES
 from dashboard.shelf_drawing import BEAM, EMPTY_PLACE, Daylight, daylight_at, daylight_by_clock, station_svg, window_svg
 from station.domain.jars import Stage
 

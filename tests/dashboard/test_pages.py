@@ -5,7 +5,7 @@ from html.parser import HTMLParser
 
 import pytest
 
-from dashboard.pages import unbroken
+from dashboard.frame import unbroken
 from station.domain.jars import Discarded, Noted
 from tests.builders import a_reading
 from tests.dashboard.world import SETTINGS, Shelf, a_day_of, at
@@ -213,7 +213,7 @@ def test_everything_a_page_names_as_static_is_served_and_may_be_kept(shelf: Shel
         if value is not None and value.startswith("/static/")
     ]
 
-    assert len(names) == 3
+    assert len(names) == 4
     with shelf.client() as client:
         for name in names:
             answer = client.get(name)

@@ -1,0 +1,179 @@
+"""Forms: what was typed, kept as it was typed; read field by field; and a mark that makes a form count once.
+
+A form carries one hidden field, `mark`. It shows that the form came from a page of ours, shown to this session, and is
+unique: a second submit of the same form finds what the first one made. Fields that cannot be read are remembered with
+what is wrong, so that the page comes back with every word still in it.
+"""
+
+import hmac
+import secrets
+from collections import defaultdict
+from collections.abc import Awaitable, Callable, Iterable, Mapping
+from datetime import datetime
+from hashlib import sha256
+from typing import TypeVar
+from urllib.parse import parse_qsl
+from zoneinfo import ZoneInfo
+
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import Response
+
+from station.errors import JarsideError
+
+Read = TypeVar("Read")
+Chosen = TypeVar("Chosen")
+
+MOST_FIELDS = 300
+NONCE_BYTES = 18
+STALE = JarsideError("this form was opened before the pages began anew, or in another session", "Send it once more.")
+
+
+class Form:
+    """What one form holds, as text.
+
+    Args:
+        fields: what was typed, by the name of the field.
+    """
+
+    def __init__(self, fields: Mapping[str, Iterable[str]] | None = None) -> None:
+        self._fields = {name: tuple(values) for name, values in (fields or {}).items()}
+        self._wrong: dict[str, JarsideError] = {}
+        self.problem: JarsideError | None = None
+        """What is wrong with the form as a whole."""
+
+    def text(self, name: str) -> str:
+        """Return what stands in a field, without spaces around it; "" where there is none."""
+        values = self._fields.get(name, ())
+        return values[-1].strip() if values else ""
+
+    def texts(self, name: str) -> tuple[str, ...]:
+        """Return all values of a field that may be there several times."""
+        return self._fields.get(name, ())
+
+    def ticked(self, name: str) -> bool:
+        """Whether a box is ticked."""
+        return name in self._fields
+
+    def wrong(self, name: str) -> JarsideError | None:
+        """Return what is wrong with a field, or None."""
+        return self._wrong.get(name)
+
+    @property
+    def ok(self) -> bool:
+        """Whether all that was read so far could be read."""
+        return not self._wrong and self.problem is None
+
+    def refuse(self, name: str, what: str, remedy: str) -> None:
+        """Say that a field is wrong."""
+        self._wrong.setdefault(name, JarsideError(what, remedy))
+
+    def read(self, name: str, reader: Callable[[str], Read]) -> Read | None:
+        """Return a field as `reader` understands it; None where it is empty or wrong (and then say so)."""
+        text = self.text(name)
+        if not text:
+            return None
+        try:
+            return reader(text)
+        except JarsideError as error:
+            self._wrong.setdefault(name, error)
+            return None
+
+    def needed(self, name: str, reader: Callable[[str], Read], what: str, remedy: str) -> Read | None:
+        """Return a field that must not be empty as `reader` understands it; None where it is wrong."""
+        if not self.text(name):
+            self.refuse(name, what, remedy)
+        return self.read(name, reader)
+
+    def choice(self, name: str, choices: type[Chosen], default: Chosen | None = None) -> Chosen | None:
+        """Return a field as one of an enumeration's values; the default where it is empty."""
+        text = self.text(name)
+        if not text:
+            return default
+        try:
+            return choices(text)  # type: ignore[call-arg] # an enumeration
+        except ValueError:
+            self.refuse(name, f"{text!r} is not among the choices", "Choose one of them.")
+            return default
+
+    def moment(self, name: str, zone: ZoneInfo, default: datetime) -> datetime:
+        """Return a field as an aware time; a local one without offset; the default where it is empty or wrong."""
+
+        def read(text: str) -> datetime:
+            try:
+                typed = datetime.fromisoformat(text)
+            except ValueError:
+                raise JarsideError(f"{text!r} is not a time", "Write it as 2026-05-14T19:00.") from None
+            return typed if typed.tzinfo else typed.replace(tzinfo=zone)
+
+        return self.read(name, read) or default
+
+
+class Marks:
+    """Makes and knows the marks of forms.
+
+    Args:
+        key: a secret of this dashboard; marks of another are strangers.
+    """
+
+    def __init__(self, key: bytes) -> None:
+        self._key = key
+
+    def new(self, session: str) -> str:
+        """Return a mark for a form shown to a session."""
+        nonce = secrets.token_urlsafe(NONCE_BYTES)
+        return f"{nonce}.{self._sign(session, nonce)}"
+
+    def spent(self, session: str, mark: str) -> str | None:
+        """Return the unique part of a mark of ours for this session, or None."""
+        nonce, _, signature = mark.partition(".")
+        known = hmac.compare_digest(signature.encode(), self._sign(session, nonce).encode())
+        return nonce if nonce and known else None
+
+    def _sign(self, session: str, nonce: str) -> str:
+        return hmac.new(self._key, f"{session}\n{nonce}".encode(), sha256).hexdigest()[:32]
+
+
+def session_of(request: Request) -> str:
+    """Return the session that the gate found, or "" where no passphrase is asked for."""
+    return str(request.scope.get("jarside.session", ""))
+
+
+async def typed(request: Request) -> Form:
+    """Return the form that a request carries.
+
+    Raises:
+        HTTPException: it is no form, or holds more than `MOST_FIELDS` fields.
+    """
+    kind = request.headers.get("content-type", "").partition(";")[0].strip().lower()
+    if kind != "application/x-www-form-urlencoded":
+        raise HTTPException(415)
+    try:
+        pairs = parse_qsl(
+            (await request.body()).decode(), keep_blank_values=True, max_num_fields=MOST_FIELDS, errors="strict"
+        )
+    except ValueError:
+        raise HTTPException(400) from None
+    fields: dict[str, list[str]] = defaultdict(list)
+    for name, value in pairs:
+        fields[name].append(value.replace("\r\n", "\n"))
+    return Form(fields)
+
+
+Posted = Callable[[Request, Form, str], Response]
+"""Answers a submitted form; the text is its mark's unique part, or "" when the mark is not ours and `form.problem` says
+so: then nothing may be written, and the page is shown again."""
+
+
+def posted(marks: Marks, answer: Posted) -> Callable[[Request], Awaitable[Response]]:
+    """Return an endpoint that reads the form, looks at its mark, and answers in a thread of its own."""
+
+    async def endpoint(request: Request) -> Response:
+        form = await typed(request)
+        token = marks.spent(session_of(request), form.text("mark"))
+        if token is None:
+            form.problem = STALE
+        return await run_in_threadpool(answer, request, form, token or "")
+
+    return endpoint

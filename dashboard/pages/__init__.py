@@ -1,0 +1,16 @@
+"""The pages: each asks a few questions of the books, lets a view answer, and fills a template."""
+
+from starlette.routing import BaseRoute
+
+from dashboard.frame import Frame
+from dashboard.pages.alerts import AlertPages
+from dashboard.pages.climate import ClimatePages
+from dashboard.pages.jars import JarPages
+from dashboard.pages.shelf import ShelfPages
+
+PAGES = (ShelfPages, JarPages, ClimatePages, AlertPages)
+
+
+def page_routes(frame: Frame) -> list[BaseRoute]:
+    """Return what is served to people."""
+    return [route for pages in PAGES for route in pages(frame).routes()]
