@@ -2,6 +2,7 @@
 
 import re
 from collections.abc import Callable
+from dataclasses import dataclass
 from pathlib import Path
 from zlib import crc32
 
@@ -19,6 +20,19 @@ from dashboard.shelf_drawing import BEAM, EMPTY_PLACE, Daylight, station_svg, wi
 
 TEMPLATES = Path(__file__).parent / "templates"
 STATIC = Path(__file__).parent / "static"
+
+
+@dataclass(frozen=True, slots=True)
+class Here:
+    """Which page is looked at."""
+
+    path: str
+
+    def mark(self, href: str) -> str:
+        """Return how a link of the navigation says that it leads here ("page"), or to what this belongs ("true")."""
+        if href == self.path:
+            return "page"
+        return "true" if href != "/" and self.path.startswith(f"{href}/") else ""
 
 
 class Frame:
@@ -39,12 +53,13 @@ class Frame:
 
         Args:
             request: what was asked.
-            name: of the template, without its ending; also tells which page of the navigation is the present one.
+            name: of the template, without its ending.
             status: of the answer; 422 where a form comes back with something to put right.
             values: what the template needs; `mark` is there for its forms.
         """
         mark = self._marks.new(session_of(request))
-        page = self._environment.get_template(f"{name}.html").render(page=name, mark=mark, **values)
+        here = Here(request.url.path)
+        page = self._environment.get_template(f"{name}.html").render(page=name, here=here, mark=mark, **values)
         return HTMLResponse(page, status)
 
     def error(self, request: Request, status: int, what: str, remedy: str) -> Response:
@@ -94,6 +109,7 @@ def _environment(desk: Desk) -> Environment:
         empty_place=Markup(EMPTY_PLACE),  # noqa: S704 - our own drawing
         static=static_url,
         notice=desk.notice,
+        zone=desk.manner.zone,
         station=desk.settings.station,
         version=desk.version,
     )

@@ -6,7 +6,9 @@ from zoneinfo import ZoneInfo
 
 from station.config import Settings
 from station.domain.guidance import Limits
+from station.domain.quantities import Measures, both_volumes, both_weights
 from station.domain.sentences import TempUnit
+from station.domain.storage import KEEPING, Keeping
 from station.domain.sun import Place
 
 STALE_AFTER = timedelta(minutes=5)
@@ -26,6 +28,8 @@ class Manner:
         limits: where conditions are raised.
         place: where the shelf is, or None.
         evening, drip_until: local times of straining and collecting.
+        measures: in which amounts are read first.
+        keeping: how long juice keeps.
     """
 
     zone: ZoneInfo
@@ -34,12 +38,22 @@ class Manner:
     place: Place | None = None
     evening: time = time(19, 0)
     drip_until: time = time(7, 0)
+    measures: Measures = Measures.METRIC
+    keeping: Keeping = KEEPING
 
     def collect_at(self, strained_at: datetime) -> datetime:
         """Return when a jar strained at `strained_at` has dripped long enough: the next local `drip_until`."""
         local = strained_at.astimezone(self.zone)
         days = 1 if local.time() >= self.drip_until else 0
         return datetime.combine(local.date() + timedelta(days=days), self.drip_until, self.zone).astimezone(UTC)
+
+    def volume(self, amount_ml: float) -> str:
+        """Return a volume as this user reads it, with the other system behind it."""
+        return both_volumes(amount_ml, self.measures)
+
+    def weight(self, amount_g: float) -> str:
+        """Return a weight as this user reads it, with the other system behind it."""
+        return both_weights(amount_g, self.measures)
 
 
 def manner_of(settings: Settings) -> Manner:
@@ -52,4 +66,6 @@ def manner_of(settings: Settings) -> Manner:
         settings.place.known,
         strain.evening,
         strain.drip_until,
+        Measures(settings.units.amounts),
+        settings.keeping.keeping(),
     )
