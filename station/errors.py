@@ -1,21 +1,43 @@
 """The errors that Jarside raises on purpose. A leaf: it imports nothing of the project."""
 
+from datetime import UTC, datetime, tzinfo
+
 
 class JarsideError(Exception):
     """Something expected went wrong, and a person can put it right.
 
     Args:
-        what: what happened, with the file, line, key or id and the offending value.
+        what: what happened, with the file, line, key or id and the offending value; in pieces where times are part of
+            it, because only the one who shows it knows the reader's zone.
         remedy: what to do about it, as a sentence; may be empty.
     """
 
-    def __init__(self, what: str, remedy: str = "") -> None:
+    def __init__(self, what: str | tuple[str | datetime, ...], remedy: str = "") -> None:
         super().__init__(what, remedy)
-        self.what = what
+        self.pieces = (what,) if isinstance(what, str) else what
         self.remedy = remedy
 
+    @property
+    def what(self) -> str:
+        """What happened, with times in UTC."""
+        return self.what_in(UTC)
+
+    def what_in(self, zone: tzinfo) -> str:
+        """Return what happened, with times as people in `zone` write them."""
+        return "".join(piece if isinstance(piece, str) else _time_text(piece, zone) for piece in self.pieces)
+
+    def text_in(self, zone: tzinfo) -> str:
+        """Return what happened and what to do, with times as people in `zone` write them."""
+        what = self.what_in(zone)
+        return f"{what}. {self.remedy}" if self.remedy else what
+
     def __str__(self) -> str:
-        return f"{self.what}. {self.remedy}" if self.remedy else self.what
+        return self.text_in(UTC)
+
+
+def _time_text(at: datetime, zone: tzinfo) -> str:
+    """Return "2026-05-14 19:00", said to be UTC where it is."""
+    return f"{at.astimezone(zone):%Y-%m-%d %H:%M}{' UTC' if zone is UTC else ''}"
 
 
 class SettingsError(JarsideError):

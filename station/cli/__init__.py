@@ -27,6 +27,7 @@ _COMMANDS = {
     "plants": "station.cli.plants_commands:plants",
     "mix": "station.cli.mix_command:mix",
     "jar": "station.cli.jar_commands:jar",
+    "need": "station.cli.need_commands:need",
     "bottle": "station.cli.bottle_commands:bottle",
     "dilute": "station.cli.dilute_command:dilute",
     "feed": "station.cli.feed_commands:feed",
@@ -59,8 +60,16 @@ class Commands(click.Group):
         try:
             return super().invoke(ctx)
         except JarsideError as error:
-            click.echo(f"jarside: {' '.join(str(error).split())}", err=True)
+            click.echo(f"jarside: {' '.join(_text(error, ctx).split())}", err=True)
             ctx.exit(1)
+
+
+def _text(error: JarsideError, ctx: click.Context) -> str:
+    """Return what happened with times in the user's zone; in UTC when it was the settings that could not be read."""
+    try:
+        return error.text_in(ctx.find_object(App).zone)  # type: ignore[union-attr] # there since `cli` ran
+    except (JarsideError, AttributeError):
+        return str(error)
 
 
 @click.group(cls=Commands, context_settings={"help_option_names": ["-h", "--help"], "max_content_width": 100})

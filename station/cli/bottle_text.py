@@ -78,6 +78,6 @@ def bottle_page(app: App, bottle: Bottle, jar: Jar | None, now_at: datetime, kee
         yield f"  note      {bottle.note}"
     pressure = closed(bottle, jar)
     if pressure is not None and bottle.in_store:
-        yield f"  pressure  {pressure_sentence(pressure)} (Assumes that a hundredth of its sugar still ferments.)"
+        yield f"  pressure  {pressure_sentence(pressure)}"
     for warning in bottle_warnings(bottle, now_at, keeping) if bottle.in_store else ():
         yield f"  mind      {warning}"

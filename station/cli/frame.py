@@ -1,9 +1,10 @@
 """What the commands share: settings and files, JSON or text, and times as people type them."""
 
 import json
+import re
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import UTC, datetime, tzinfo
+from datetime import UTC, datetime, timedelta, tzinfo
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, TypeVar
@@ -114,17 +115,31 @@ def moment(text: str, zone: tzinfo) -> datetime:
     """Return the time that a person typed, as aware UTC.
 
     Args:
-        text: ISO 8601, such as 2026-05-14T19:00 or "2026-05-14 19:00"; without an offset it is local time.
+        text: ISO 8601, such as 2026-05-14T19:00 or "2026-05-14 19:00"; without an offset it is local time. A time of
+            day alone is of today, or of yesterday if it says so: "07:00", "yesterday 19:00".
         zone: the local zone.
 
     Raises:
         JarsideError: it is not a time.
     """
     try:
-        read = datetime.fromisoformat(text)
+        read = datetime.fromisoformat(_with_day(text.strip(), zone))
     except ValueError:
-        raise JarsideError(f"{text!r} is not a time", "Write it as 2026-05-14T19:00.") from None
+        raise JarsideError(
+            f"{text!r} is not a time", "Write it as 2026-05-14T19:00, as 19:00 today or as 'yesterday 19:00'."
+        ) from None
     return (read if read.tzinfo else read.replace(tzinfo=zone)).astimezone(UTC)
+
+
+_OF_DAY = re.compile(r"(?:(today|yesterday)\s+)?(\d{1,2}:\d{2})", re.IGNORECASE)
+
+
+def _with_day(text: str, zone: tzinfo) -> str:
+    match = _OF_DAY.fullmatch(text)
+    if match is None:
+        return text
+    day = now().astimezone(zone).date() - timedelta(days=(match[1] or "").lower() == "yesterday")
+    return f"{day.isoformat()}T{match[2]:0>5}"
 
 
 def now() -> datetime:

@@ -17,7 +17,9 @@ from station.errors import JarsideError
 
 JUDGEMENTS = {"right": Judgement.RIGHT, "too-early": Judgement.TOO_EARLY, "too-late": Judgement.TOO_LATE}
 
-at_option = click.option("--at", metavar="TIME", help="When, if not now: 2026-05-14T07:00, local time.")
+at_option = click.option(
+    "--at", metavar="TIME", help="When, if not now: 2026-05-14T07:00, 07:00 today, 'yesterday 19:00'; local time."
+)
 
 
 @click.group()

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal, TypeAlias
 
+from station.domain.quantities import both_volumes
 from station.domain.storage import KEEPING, Keeping, Storage
 from station.errors import NotebookError
 
@@ -172,7 +173,8 @@ def check_filled(filled: Filled) -> Filled:
             raise NotebookError(f"a bottle with {amount_ml:g} mL", "Give an amount above 0.")
     if filled.bottle_ml is not None and filled.volume_ml > filled.bottle_ml:
         raise NotebookError(
-            f"{filled.volume_ml:g} mL in a bottle of {filled.bottle_ml:g} mL", "Check the amounts; leave a third empty."
+            f"{both_volumes(filled.volume_ml)} in a bottle of {both_volumes(filled.bottle_ml)}",
+            "Check the amounts; leave a third empty.",
         )
     return filled
 
@@ -190,15 +192,15 @@ def check_bottle_entry(bottle: Bottle, entry: BottleEntry, *, anyway: bool = Fal
     """
     if entry.at < bottle.filled_at:
         raise NotebookError(
-            f"bottle {bottle.id} cannot be {entry.kind} at {entry.at.isoformat(timespec='minutes')}: "
-            f"it was filled at {bottle.filled_at.isoformat(timespec='minutes')}",
+            (f"bottle {bottle.id} cannot be {entry.kind} at ", entry.at, ": it was filled at ", bottle.filled_at),
             "Check the time.",
         )
     if bottle.emptied_at is not None:
         raise NotebookError(f"bottle {bottle.id} is empty", "See what is in store: jarside bottle list.")
     if isinstance(entry, Drawn) and not anyway and entry.volume_ml > bottle.left_ml + 1e-6:
         raise NotebookError(
-            f"bottle {bottle.id} has {bottle.left_ml:.1f} mL left, and {entry.volume_ml:.1f} mL are wanted",
+            f"bottle {bottle.id} has {both_volumes(bottle.left_ml)} left, "
+            f"and {both_volumes(entry.volume_ml)} are wanted",
             "Take less or another bottle; --anyway records it all the same.",
         )
 
@@ -230,7 +232,7 @@ def bottle_warnings(bottle: Bottle, now_at: datetime, keeping: Keeping = KEEPING
     if now_at > keep_until_at(bottle, keeping):
         found.append("Past its keeping time: smell it before use, and discard it if it is foul or mouldy.")
     if bottle.over_ml > 1e-6:
-        found.append(f"{bottle.over_ml:.0f} mL more were taken out than were written in.")
+        found.append(f"{both_volumes(bottle.over_ml)} more were taken out than were written in.")
     return tuple(found)
 
 

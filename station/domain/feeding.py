@@ -66,7 +66,7 @@ def check_fed(fed: Fed) -> Fed:
         )
     if fed.until_at is not None and fed.until_at < fed.at:
         raise NotebookError(
-            f"a soak from {fed.at.isoformat(timespec='minutes')} until {fed.until_at.isoformat(timespec='minutes')}",
+            ("a soak from ", fed.at, " until ", fed.until_at),
             "Check the times.",
         )
     return fed

@@ -121,6 +121,7 @@ class Jar:
     juice_ml: float | None = None
     discarded_at: datetime | None = None
     discard_reason: str = ""
+    judged_at: datetime | None = None
 
     @property
     def on_shelf(self) -> bool:
@@ -188,7 +189,8 @@ def _told(jar: Jar, entry: Entry) -> Jar:
         case Strained():
             return replace(jar, strained_at=entry.at)
         case Judged():
-            return replace(jar, judgement=entry.judgement)
+            judged_at = None if entry.judgement is None else entry.at
+            return replace(jar, judgement=entry.judgement, judged_at=judged_at)
         case Bottled():
             return replace(jar, bottled_at=entry.at, juice_ml=entry.volume_ml)
         case Discarded():
@@ -223,7 +225,6 @@ def check_entry(jar: Jar, entry: Entry) -> None:
 def _check_after(jar: Jar, entry: Entry, before_at: datetime, before: str) -> None:
     if entry.at < before_at:
         raise NotebookError(
-            f"jar {jar.id} cannot be {entry.kind} at {entry.at.isoformat(timespec='minutes')}: "
-            f"it was {before} at {before_at.isoformat(timespec='minutes')}",
+            (f"jar {jar.id} cannot be {entry.kind} at ", entry.at, f": it was {before} at ", before_at),
             "Check the time.",
         )

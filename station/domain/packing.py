@@ -4,6 +4,7 @@ import enum
 from dataclasses import dataclass
 
 from station.domain.preparations import Preparation, recipe
+from station.domain.quantities import both_volumes, both_weights
 
 
 class Vessel(enum.StrEnum):
@@ -143,7 +144,8 @@ def _fill_warning(packing: Packing, jar_ml: float, plant_g: float | None) -> str
     if plant_g <= FULL_G_PER_L * jar_ml / 1000.0:
         return ""
     return (
-        f"Over-filled: {plant_g:.0f} g of plant in a {jar_ml:.0f} mL jar leaves less than a quarter of it empty, "
+        f"Over-filled: {both_weights(plant_g)} of plant in a jar of {both_volumes(jar_ml)} leaves less than a quarter "
+        "of it empty, "
         "and it may run over. Take a larger jar or two."
     )
 

@@ -3,6 +3,7 @@
 import math
 from dataclasses import dataclass
 
+from station.domain.sentences import number_text
 from station.domain.sugar import sugar_in_g
 from station.errors import QuantityError
 
@@ -92,9 +93,17 @@ WARN_BAR = 0.5
 """Above this a screw jar or a thin bottle may fail; a bottle made for sparkling drinks holds some 6 bar when new."""
 
 
-def pressure_sentence(pressure: Pressure) -> str:
-    """Say what the pressure means, without comforting anyone."""
-    span = f"+{pressure.settled_bar:.1f} to +{pressure.most_bar:.1f} bar"
+def pressure_sentence(pressure: Pressure, fermented_share: float = FERMENTED_SHARE) -> str:
+    """Say what the pressure means, without comforting anyone: the higher figure alone, for it is the one that bursts.
+
+    Args:
+        pressure: if the bottle were closed.
+        fermented_share: the part of its sugar that this takes to ferment, 0 to 1.
+    """
+    what = (
+        f"Closed tightly it could reach {number_text(pressure.most_bar, 1)} bar above the air outside, should only "
+        f"{number_text(fermented_share * 100.0)} % of its sugar still ferment"
+    )
     if pressure.most_bar >= WARN_BAR:
-        return f"Closed tightly it could reach {span}: enough to burst a jar or a bottle. Keep the lid loose."
-    return f"Closed tightly it could reach {span}. Keep the lid loose while it works, all the same."
+        return f"{what}: enough to burst a jar or a bottle. Keep the lid loose."
+    return f"{what}. Keep the lid loose while it works, all the same."

@@ -8,6 +8,7 @@ from typing import Any
 from station.domain.bottling import BottleEntry, Drawn, Filled, bottle_from, check_filled
 from station.domain.feeding import Fed, check_fed
 from station.domain.jars import Entry, Packed, jar_from
+from station.domain.needs import NeedEntry, check_need
 from station.domain.own_plants import PlantAdded, PlantEntry
 from station.domain.packing import PLAINLY
 from station.domain.plants import own_plant
@@ -115,11 +116,20 @@ def check_plant(entries: Iterable[PlantEntry]) -> None:
             own_plant(entry.details.name, entry.details.moisture)
 
 
+def check_needs(entries: Iterable[NeedEntry]) -> None:
+    """Refuse a need that cannot be.
+
+    Raises:
+        JarsideError: it is out of bounds.
+    """
+    for entry in entries:
+        check_need(entry)
+
+
 def _check_after(noun: str, name: str, kind: str, at: datetime, begin_at: datetime) -> None:
     if at < begin_at:
         raise NotebookError(
-            f"{noun} {name} cannot be {kind} at {at.isoformat(timespec='minutes')}: "
-            f"it begins at {begin_at.isoformat(timespec='minutes')}",
+            (f"{noun} {name} cannot be {kind} at ", at, ": it begins at ", begin_at),
             "Check the times.",
         )
 
@@ -131,5 +141,6 @@ CHECKS: Mapping[str, Callable[[Iterable[Any]], None]] = {
     "round": check_round,
     "trial": check_trial,
     "plant": check_plant,
+    "need": check_needs,
 }
 """The check of each noun."""

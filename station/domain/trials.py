@@ -106,7 +106,7 @@ class Trial:
         exact = next((one for one in found if one.name.casefold() == wanted), None)
         if exact is None and len(found) != 1:
             names = ", ".join(one.name for one in self.arms)
-            raise NotebookError(f"trial {self.id} has no one arm {name!r}", f"Its arms are {names}.")
+            raise NotebookError(f"trial {self.id} has no arm {name!r}", f"Its arms are {names}.")
         return exact or found[0]
 
     def dishes(self, arm: Arm) -> tuple[Dish, ...]:
@@ -196,8 +196,7 @@ def check_trial_entry(trial: Trial, entry: TrialEntry) -> None:
     """
     if entry.at < trial.sown_at:
         raise NotebookError(
-            f"trial {trial.id} cannot be {entry.kind} at {entry.at.isoformat(timespec='minutes')}: "
-            f"it was sown at {trial.sown_at.isoformat(timespec='minutes')}",
+            (f"trial {trial.id} cannot be {entry.kind} at ", entry.at, ": it was sown at ", trial.sown_at),
             "Check the time.",
         )
     if trial.ended_at is not None:
@@ -225,8 +224,11 @@ def check_counts(trial: Trial, count: Counted) -> None:
         falls = other.germinated > count.germinated if other.at <= count.at else other.germinated < count.germinated
         if falls:
             raise NotebookError(
-                f"arm {arm.name}, dish {count.dish}: {count.germinated} germinated at "
-                f"{count.at.isoformat(timespec='minutes')}, but {other.germinated} at "
-                f"{other.at.isoformat(timespec='minutes')}",
+                (
+                    f"arm {arm.name}, dish {count.dish}: {count.germinated} germinated at ",
+                    count.at,
+                    f", but {other.germinated} at ",
+                    other.at,
+                ),
                 "Count all that have germinated so far, also those taken out.",
             )

@@ -13,6 +13,7 @@ from typing import Annotated, Self
 from pydantic import Field, TypeAdapter
 
 from station.domain.jars import Entry, Jar, Judged, Packed, check_entry, jar_from
+from station.domain.needs import Needs, needs_of
 from station.domain.packing import PLAINLY, Packing
 from station.domain.readings import aware
 from station.domain.stories import check_amounts
@@ -23,13 +24,13 @@ from station.store.ids import chosen as chosen
 from station.store.ids import slug as slug
 from station.store.ids import unknown
 from station.store.migrations import NOTEBOOK, identify, migrate
+from station.store.needs import need_entries
+from station.store.times import CLOCK_SLACK as CLOCK_SLACK
 from station.store.times import after_all, at_us, us_of
 from station.store.tokens import made_by, spend
 
 STILL_SHOWN = timedelta(days=2)
 """A strained jar stays in the station's sight for this long."""
-CLOCK_SLACK = timedelta(minutes=2)
-"""How far ahead of the clock an entry may be: people round up."""
 JARS: TypeAdapter[Entry] = TypeAdapter(Annotated[Entry, Field(discriminator="kind")])
 """Turns entries about jars into JSON and back."""
 
@@ -169,7 +170,7 @@ class Notebook:
             entry = replace(entry, at=after_all(entry.at, judged))
         if aware(entry.at) > aware(now_at) + CLOCK_SLACK:
             raise NotebookError(
-                f"jar {entry.jar_id} cannot be {entry.kind} in the future, at {entry.at.isoformat(timespec='minutes')}",
+                (f"jar {entry.jar_id} cannot be {entry.kind} in the future, at ", entry.at),
                 "Check the time.",
             )
         body = JARS.dump_json(replace(entry, at=entry.at.astimezone(UTC))).decode()
@@ -210,6 +211,12 @@ class Notebook:
         since_at = at_us(last_us) - STILL_SHOWN
         return tuple(jar for jar in self.jars() if jar.off_shelf_at is None or jar.off_shelf_at >= since_at)
 
+    def needs(self) -> Needs:
+        """What the judged jars, and the grower by hand, say about the needs of plants."""
+        with plainly(self._path):
+            entries = need_entries(self._connection)
+        return needs_of(self.jars(), entries)
+
     def jar(self, name: str) -> Jar:
         """Return a jar by its id or an unambiguous beginning of it.
 
@@ -249,8 +256,7 @@ class Notebook:
         """
         if answer.until_at is not None and aware(answer.until_at) <= aware(answer.at):
             raise NotebookError(
-                f"alert {answer.alert_id} cannot be put off until {answer.until_at.isoformat(timespec='minutes')}: "
-                "that time has passed",
+                (f"alert {answer.alert_id} cannot be put off until ", answer.until_at, ": that time has passed"),
                 "Give a later time.",
             )
         row = (answer.alert_id, us_of(aware(answer.at)), us_of(answer.until_at))

@@ -185,4 +185,4 @@ def _line(record: dict[str, Any], where: str) -> Line:
         field = ".".join(str(part) for part in first["loc"])
         raise NotebookError(f"{where}: {field}: {first['msg']}", "Correct the file.") from None
     except JarsideError as error:
-        raise NotebookError(f"{where}: {error.what}", error.remedy) from None
+        raise NotebookError((f"{where}: ", *error.pieces), error.remedy) from None

@@ -12,8 +12,7 @@ from pydantic import TypeAdapter
 from station.domain.readings import aware
 from station.errors import NotebookError
 from station.store.ids import chosen, unknown
-from station.store.notebook import CLOCK_SLACK
-from station.store.times import us_of
+from station.store.times import CLOCK_SLACK, us_of
 
 
 class AnEntry(Protocol):
@@ -91,7 +90,7 @@ class Noun(Generic[E]):
         name = self.id_of(entry)
         if aware(entry.at) > aware(now_at) + CLOCK_SLACK:
             raise NotebookError(
-                f"{self.name} {name} cannot be {entry.kind} in the future, at {entry.at.isoformat(timespec='minutes')}",
+                (f"{self.name} {name} cannot be {entry.kind} in the future, at ", entry.at),
                 "Check the time.",
             )
         body = self.adapter.dump_json(_in_utc(entry)).decode()

@@ -91,3 +91,18 @@ def test_every_command_can_be_loaded_and_explains_itself_with_an_example() -> No
 def test_wrong_usage_is_exit_two() -> None:
     assert jarside("replay").code == 2
     assert jarside("knit").code == 2
+
+
+def test_times_in_an_error_are_those_of_the_users_zone(tmp_path: Path) -> None:
+    """Half past eight in Adelaide in June is 23:00 of the day before in UTC (UTC+9:30, IANA tz database)."""
+    config = tmp_path / "jarside.toml"
+    config.write_text('[place]\nzone = "Australia/Adelaide"\n', encoding="utf-8")
+    jarside("jar", "pack", "comfrey", "--at", "2026-06-02T08:30", data=tmp_path, config=config)
+    said = jarside("jar", "strain", "comfrey-1", "--at", "2026-06-02T07:15", data=tmp_path, config=config)
+    refused(said, "cannot be strained at 2026-06-02 07:15: it was packed at 2026-06-02 08:30")
+
+
+def test_settings_that_cannot_be_read_are_explained_without_their_zone(tmp_path: Path) -> None:
+    config = tmp_path / "jarside.toml"
+    config.write_text('[place]\nzone = "Atlantis/Port"\n', encoding="utf-8")
+    refused(jarside("jar", "list", data=tmp_path, config=config), "Atlantis/Port")

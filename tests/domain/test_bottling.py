@@ -61,7 +61,7 @@ def test_more_than_is_left_is_refused_until_insisted_upon():
     bottle = a_bottle(drawn(190.0))
     with pytest.raises(NotebookError) as caught:
         check_bottle_entry(bottle, drawn(20.0, 2))
-    assert "10.0 mL left" in caught.value.what
+    assert "10 mL (2.03 tsp) left" in caught.value.what
     assert "--anyway" in caught.value.remedy
     check_bottle_entry(bottle, drawn(20.0, 2), anyway=True)
     check_bottle_entry(bottle, drawn(10.0, 2))

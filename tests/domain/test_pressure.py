@@ -34,6 +34,14 @@ def test_a_bottle_that_cannot_be_is_refused(values):
         closed_pressure(*values)
 
 
+def test_one_figure_is_said_and_it_is_the_one_that_bursts():
+    pressure = closed_pressure(2.0, 1000.0, 667.0)
+    said = pressure_sentence(pressure, 0.02)
+    assert f"{pressure.most_bar:.1f} bar above the air outside" in said
+    assert "only 2 % of its sugar" in said
+    assert said.count("bar") == 1
+
+
 def test_a_dangerous_pressure_is_called_so():
     assert "burst" in pressure_sentence(closed_pressure(2.0, 1000.0, 667.0))
     assert "burst" not in pressure_sentence(closed_pressure(0.1, 1000.0, 300.0))

@@ -103,7 +103,7 @@ class TestPacking:
         assert packed(notebook).id == "comfrey-1", "a refused jar uses up no number"
 
     def test_a_jar_packed_in_the_future_is_refused(self, notebook: Notebook) -> None:
-        with pytest.raises(NotebookError, match="cannot be packed in the future, at 2026-05-04T06:03") as refused:
+        with pytest.raises(NotebookError, match="cannot be packed in the future, at 2026-05-04 06:03 UTC") as refused:
             packed(notebook, at=after(3), now_at=START)
         assert refused.value.remedy == "Check the time."
         assert packed(notebook, at=after(2), now_at=START).packed_at == after(2)
@@ -138,7 +138,7 @@ class TestRecording:
     @pytest.mark.parametrize(
         ("entry", "reason"),
         [
-            (Strained("comfrey-1", after(-1)), "it was packed at 2026-05-04T06:00"),
+            (Strained("comfrey-1", after(-1)), "it was packed at 2026-05-04 06:00 UTC"),
             (Noted("comfrey-1", after(-1), "early"), "it was packed at"),
             (Bottled("comfrey-1", after(1)), "is working and cannot be bottled"),
             (Judged("comfrey-1", after(1), Judgement.RIGHT), "is working and cannot be judged"),
