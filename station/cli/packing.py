@@ -5,11 +5,11 @@ from datetime import datetime
 from station.cli.frame import App, now
 from station.cli.mixing import own_plants
 from station.cli.words import volume, weight
-from station.domain.blends import blend_from, blend_g, blend_name, plants_in
-from station.domain.jars import Jar, Noted
-from station.domain.observations import Advice, advice
+from station.domain.batch import advice_on as advice_on
+from station.domain.batch import contents_from, packing_cautions
+from station.domain.blends import plants_in
+from station.domain.jars import Jar
 from station.domain.packing import Cover, Packing, Vessel, checklist, packing_warnings
-from station.domain.plants import find_plant
 from station.domain.preparations import Preparation
 from station.domain.quantities import volume_ml, weight_g
 from station.errors import JarsideError, NotebookError
@@ -40,19 +40,19 @@ def packed_jar(
     """
     if not plant.strip():
         raise NotebookError("the plant is empty", "Name it: jarside jar pack comfrey.")
-    shares = blend_from(plant, own_plants(app)) if _is_blend(plant) else ()
-    if shares and weight:
+    contents = contents_from(plant, own_plants(app))
+    if contents.shares and weight:
         raise JarsideError(f"{plant!r} has weights, and --weight gives another", "Leave one of them out.")
-    plant_g = blend_g(shares) if shares else weight_g(weight) if weight else None
+    plant_g = weight_g(weight) if weight else contents.plant_g
     sugar_g, cap_g = weight_g(sugar) if sugar else None, weight_g(cap) if cap else None
     if cap_g is not None and cap_g > (sugar_g or 0.0):
         raise JarsideError(
             f"a sugar cap of {cap_g:g} g of {sugar_g or 0:g} g of sugar", "The cap is part of the sugar."
         )
-    packing = Packing(kind, days, shares, cap_g, where, vessel, cover, stone, photos)
+    packing = Packing(kind, days, contents.shares, cap_g, where, vessel, cover, stone, photos)
     with app.notebook() as notebook:
         return notebook.pack(
-            blend_name(shares) if shares else _known_name(app, plant),
+            contents.name,
             at,
             volume_ml(size),
             now_at=now(),
@@ -61,16 +61,6 @@ def packed_jar(
             probe=probe,
             packing=packing,
         )
-
-
-def _is_blend(plant: str) -> bool:
-    """Whether the text reads as a blend; a name with a + or : of its own but no weights does not."""
-    return "+" in plant or any(sign.isdigit() for sign in plant.partition(":")[2])
-
-
-def _known_name(app: App, plant: str) -> str:
-    found = find_plant(plant, own_plants(app))
-    return found.name if found else " ".join(plant.split())
 
 
 def warnings_of(app: App, jar: Jar) -> tuple[str, ...]:
@@ -84,9 +74,6 @@ def warnings_of(app: App, jar: Jar) -> tuple[str, ...]:
 
 def packing_text(app: App, jar: Jar) -> str:
     """Return what to say about a jar just packed: warnings first, then the checklist and the cautions."""
-    from station.domain.cautions import Step, cautions_for
-
-    step = {Preparation.STEEP: Step.STEEP, Preparation.VINEGAR: Step.VINEGAR}.get(jar.packing.preparation, Step.PACK)
     return "\n".join(
         [
             f"Packed {jar.id}: {', '.join(_contents(app, jar))}.",
@@ -94,7 +81,7 @@ def packing_text(app: App, jar: Jar) -> str:
             "",
             *(f"[ ] {text}" for text in checklist(jar.packing.preparation)),
             "",
-            *cautions_for(step, plants_in(jar.plant, own_plants(app))),
+            *packing_cautions(jar.packing.preparation, plants_in(jar.plant, own_plants(app))),
         ]
     )
 
@@ -103,11 +90,3 @@ def _contents(app: App, jar: Jar) -> list[str]:
     found = [jar.plant if jar.plant_g is None else f"{weight(app, jar.plant_g)} {jar.plant}"]
     found += [] if jar.sugar_g is None else [f"{weight(app, jar.sugar_g)} sugar"]
     return [*found, f"{volume(app, jar.jar_ml)} jar"]
-
-
-def advice_on(jar: Jar, note: Noted) -> tuple[Advice, ...]:
-    """Return what follows from a note; nothing when nothing was looked at."""
-    if all(getattr(note.seen, name) is None for name in ("juice", "smell", "bubbles", "surface")):
-        return ()
-    age_h = (note.at - jar.packed_at).total_seconds() / 3600.0
-    return advice(note.seen, age_h, jar.packing.preparation)
