@@ -3,12 +3,14 @@
 Everything is told by shape and word as well as by colour, so that it can be read in black and white.
 """
 
+from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import UTC, datetime, tzinfo
 from itertools import pairwise
 
 from dashboard.scales import Scale, Tick, log_ticks, time_ticks, value_ticks
 from dashboard.svg import element, number, polyline, text_of
+from station.domain.sentences import clock_text, day_text
 
 WIDTH = 400.0
 LEFT, RIGHT, TOP = 58.0, 8.0, 26.0
@@ -17,6 +19,7 @@ AXIS_HEIGHT = 24.0
 LANE_HEIGHT = 20.0
 LETTER = 6.9
 """About how wide a letter of the charts' text is."""
+DAY_S = 86_400.0
 GAP_SLACK = 1.6
 """Two steps further apart than this many times their length have a gap between them."""
 
@@ -70,6 +73,7 @@ class Chart:
         spells: conditions, drawn as strips over the plot.
         jars: jar spans, drawn as lanes below.
         log: a logarithmic axis, for light.
+        expected: how it is likely to go on after the course, drawn dashed.
     """
 
     key: str
@@ -85,6 +89,7 @@ class Chart:
     spells: tuple[Spell, ...] = ()
     jars: tuple[Spell, ...] = ()
     log: bool = False
+    expected: Course | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +115,8 @@ def chart_svg(chart: Chart) -> str:
         *_gaps(chart, frame),
         *[_veil(spell, frame) for spell in chart.spells],
         *_axes(chart, frame),
-        *_course(chart, frame),
+        *_course(chart.course, frame),
+        *_expected(chart, frame),
         _good_name(chart, frame),
         *[_strip(spell, frame) for spell in chart.spells],
         *[_lane(jar, row, frame) for row, lane in enumerate(lanes) for jar in lane],
@@ -121,12 +127,41 @@ def chart_svg(chart: Chart) -> str:
     )
 
 
+def chart_steps(chart: Chart) -> tuple[Step, ...]:
+    """Return each step that is drawn, with its exact values in words."""
+    course, across = chart.course, _across(chart)
+    columns = zip(course.at_s, course.low, course.mean, course.high, strict=True)
+    return tuple(
+        Step(round(across(at_s) / WIDTH, 4), f"{_when(chart, at_s)}: {_said(chart.say, low, mean, high)}")
+        for at_s, low, mean, high in columns
+    )
+
+
+def _when(chart: Chart, at_s: float) -> str:
+    """Say when a step begins; one of a whole day or more by its middle, which lies in the local day it is about."""
+    step_s = chart.course.step_s
+    if step_s >= DAY_S:
+        return day_text(datetime.fromtimestamp(at_s, UTC), chart.zone)
+    begin_at = datetime.fromtimestamp(at_s - step_s / 2, UTC)
+    return f"{day_text(begin_at, chart.zone)} {clock_text(begin_at, chart.zone)}"
+
+
+def _said(say: Callable[[float], str], low: float, mean: float, high: float) -> str:
+    least, middle, most = say(low), say(mean), say(high)
+    return middle if least == most else f"{middle} ({least} to {most})"
+
+
+def _across(chart: Chart) -> Scale:
+    return Scale(chart.since_at.timestamp(), chart.until_at.timestamp(), LEFT, WIDTH - RIGHT)
+
+
 def _frame(chart: Chart) -> _Frame:
     good = chart.good or ()
-    low, high = min((*chart.course.low, *good[:1]), default=0.0), max((*chart.course.high, *good[1:]), default=1.0)
+    ahead = chart.expected.high if chart.expected else ()
+    low = min((*chart.course.low, *good[:1]), default=0.0)
+    high = max((*chart.course.high, *good[1:], *ahead), default=1.0)
     ticks = log_ticks(max(low, 1.0), max(high, 10.0)) if chart.log else value_ticks(low, max(high, low + 1.0))
-    across = Scale(chart.since_at.timestamp(), chart.until_at.timestamp(), LEFT, WIDTH - RIGHT)
-    return _Frame(across, Scale(ticks[0].value, ticks[-1].value, TOP + PLOT_HEIGHT, TOP, chart.log), ticks)
+    return _Frame(_across(chart), Scale(ticks[0].value, ticks[-1].value, TOP + PLOT_HEIGHT, TOP, chart.log), ticks)
 
 
 def _hatch(key: str) -> str:
@@ -157,7 +192,8 @@ def _good_name(chart: Chart, frame: _Frame) -> str:
 
 def _gaps(chart: Chart, frame: _Frame) -> list[str]:
     """Hatch every stretch in which nothing was measured."""
-    times = (chart.since_at.timestamp(), *chart.course.at_s, chart.until_at.timestamp())
+    end_s = chart.expected.at_s[0] if chart.expected else chart.until_at.timestamp()
+    times = (chart.since_at.timestamp(), *chart.course.at_s, end_s)
     most_s = chart.course.step_s * GAP_SLACK
     wide = [(one, other) for one, other in pairwise(times) if other - one > most_s]
     return [_gap(chart.key, frame.across(one), frame.across(other)) for one, other in wide]
@@ -197,9 +233,17 @@ def _time_label(tick: Tick, frame: _Frame) -> str:
     return element("text", tick.label, x=x, y=TOP + PLOT_HEIGHT + 18, text_anchor="middle", class_="time")
 
 
-def _course(chart: Chart, frame: _Frame) -> list[str]:
+def _expected(chart: Chart, frame: _Frame) -> list[str]:
+    """Draw how it is likely to go on, dashed, from a mark for the present."""
+    if chart.expected is None:
+        return []
+    xs, ys = frame.across.all(chart.expected.at_s), frame.up.all(chart.expected.mean)
+    line = element("path", d=polyline(zip(xs, ys, strict=True)), class_="course expected")
+    return [line, element("circle", cx=xs[0], cy=ys[0], r=3.5, class_="dot")]
+
+
+def _course(course: Course, frame: _Frame) -> list[str]:
     """Draw the band from least to greatest, and the line of the means, part by part."""
-    course = chart.course
     across = frame.across.all(course.at_s)
     low, mean, high = (frame.up.all(values) for values in (course.low, course.mean, course.high))
     shapes: list[str] = []

@@ -6,9 +6,10 @@ from dashboard.frame import Frame
 from dashboard.pages.alerts import AlertPages
 from dashboard.pages.climate import ClimatePages
 from dashboard.pages.jars import JarPages
+from dashboard.pages.manifest import ManifestPage
 from dashboard.pages.shelf import ShelfPages
 
-PAGES = (ShelfPages, JarPages, ClimatePages, AlertPages)
+PAGES = (ShelfPages, JarPages, ClimatePages, AlertPages, ManifestPage)
 
 
 def page_routes(frame: Frame) -> list[BaseRoute]:

@@ -14,8 +14,24 @@
     const next = new DOMParser().parseFromString(await answer.text(), "text/html");
     for (const region of document.querySelectorAll("[data-live]")) {
       const other = next.querySelector(`[data-live="${region.dataset.live}"]`);
-      if (other && other.outerHTML !== region.outerHTML) replace(region, other);
+      if (other && !typedIn(region) && unmarked(other) !== unmarked(region)) replace(region, other);
     }
+  }
+
+  // A form in which somebody types, or has chosen something, stays as it is.
+  function typedIn(region) {
+    if (region.contains(document.activeElement?.closest("form"))) return true;
+    return [...region.querySelectorAll("input, textarea, option")].some((one) =>
+      one.type === "hidden" ? false
+        : one.localName === "option" ? one.selected !== one.defaultSelected && one.parentElement.selectedIndex > 0
+        : one.value !== one.defaultValue || one.checked !== one.defaultChecked);
+  }
+
+  // The marks of forms are new each time, which is no news.
+  function unmarked(region) {
+    const copy = region.cloneNode(true);
+    copy.querySelectorAll("input[name=mark]").forEach((one) => one.remove());
+    return copy.outerHTML;
   }
 
   // The keyboard's place and opened details survive the exchange.
