@@ -1,13 +1,15 @@
 """`jarside mix`: how much sugar, which jar."""
 
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
 from station.cli.frame import App, json_option, pass_app, print_json
 from station.cli.words import Word, rounded, volume, weight
-from station.domain.mix import Mix
-from station.domain.plants import Moisture, Plant
+from station.domain.plants import Moisture
+
+if TYPE_CHECKING:
+    from station.domain.batch import Batch
 
 
 @click.command()
@@ -32,28 +34,53 @@ def mix(app: App, plant: str, *, as_json: bool, times: float, **said: Any) -> No
 
     found = asked(app, plant, times=times, **said)
     if as_json:
-        print_json(_mix_json(found.mix, found.jars))
+        print_json(_mix_json(found, said["moisture"]))
     else:
-        click.echo("\n".join(_lines(app, found.mix, found.jars, found.jar_ml, found.plants)))
+        click.echo("\n".join(_lines(app, found, said["moisture"])))
 
 
-def _mix_json(mix: Mix, jars: int | None) -> dict[str, Any]:
+def _most_juice_ml(found: "Batch", said: Moisture | None) -> float:
+    from station.domain.mix import expected_juice_ml
+
+    return expected_juice_ml(found.mix, said or (found.plants[0].moisture if found.plants else Moisture.MEDIUM))
+
+
+def _mix_json(found: "Batch", said: Moisture | None) -> dict[str, Any]:
+    from station.domain.packing import ratio_warning
+
+    mix = found.mix
     amounts = {name: rounded(getattr(mix, name)) for name in ("plant_g", "sugar_g", "cap_g", "jar_ml")}
-    return {**amounts, "ratio": rounded(mix.ratio, 4), "jars": jars}
+    return {
+        **amounts,
+        "ratio": rounded(mix.ratio, 4),
+        "jars": found.jars,
+        "most_juice_ml": rounded(_most_juice_ml(found, said)),
+        "warnings": [text for text in (ratio_warning(mix.ratio),) if text],
+    }
 
 
-def _lines(app: App, mix: Mix, jars: int | None, jar_ml: float | None, plants: tuple[Plant, ...]) -> list[str]:
+def _lines(app: App, found: "Batch", said: Moisture | None) -> list[str]:
     from station.domain.cautions import Step, cautions_for
-    from station.domain.mix import RATIOS_DIFFER, expected_juice_ml, ratio_text
+    from station.domain.mix import RATIOS_DIFFER, ratio_text
+    from station.domain.packing import ratio_warning
 
-    moisture = plants[0].moisture if plants else Moisture.MEDIUM
+    mix = found.mix
+    warning = ratio_warning(mix.ratio)
     lines = [
         f"plant   {weight(app, mix.plant_g)}",
         f"sugar   {weight(app, mix.sugar_g)}, plant to sugar {ratio_text(mix.ratio)}",
         f"cap     {weight(app, mix.cap_g)} of the sugar kept back to close the top",
-        f"jar     {volume(app, mix.jar_ml)}, a third of it left empty",
+        _jar_line(app, found),
+        f"juice   {volume(app, _most_juice_ml(found, said))} at the very most",
     ]
-    if jars is not None and jar_ml is not None:
-        lines.append(f"jars    {jars} of {volume(app, jar_ml)}")
-    lines.append(f"juice   {volume(app, expected_juice_ml(mix, moisture))} at the very most")
-    return [*lines, "", RATIOS_DIFFER, *cautions_for(Step.PACK, plants)]
+    return [*lines, *([f"! {warning}"] if warning else []), "", RATIOS_DIFFER, *cautions_for(Step.PACK, found.plants)]
+
+
+def _jar_line(app: App, found: "Batch") -> str:
+    """Return the jar to look for; where the jars are known, how many and how full they are."""
+    from station.domain.mix import fill_share
+
+    if found.jars is None or found.jar_ml is None:
+        return f"jar     {volume(app, found.mix.jar_ml)}, a third of it left empty"
+    share = fill_share(found.mix, found.jars, found.jar_ml)
+    return f"jars    {found.jars} of {volume(app, found.jar_ml)}, {share:.0%} full".replace("%", " %")

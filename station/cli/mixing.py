@@ -2,7 +2,7 @@
 
 from station.cli.frame import App
 from station.domain.batch import Batch, Contents, batch_of, known_plants, ratio_of
-from station.domain.blends import blend_from, blend_name
+from station.domain.blends import blend_from, blend_name, plants_in
 from station.domain.mix import ratio_from
 from station.domain.plants import Moisture, Plant
 from station.domain.quantities import volume_ml, weight_g
@@ -30,7 +30,7 @@ def asked(
     contents = Contents(blend_name(shares) if shares else plant, shares)
     _check_amounts(contents, plant_text, sugar_text)
     needs_name = plant and not (ratio_text or moisture)
-    plants = known_plants(contents, own) if shares or needs_name else ()
+    plants = known_plants(contents, own) if shares or needs_name else plants_in(contents.name, own)
     ratio = ratio_of(contents, own, ratio=ratio_from(ratio_text) if ratio_text else None, moisture=moisture)
     if ratio is None:
         raise JarsideError("no plant, no ratio", "Name a plant, or say --moisture dry or --ratio 3:2.")

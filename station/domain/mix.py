@@ -4,12 +4,14 @@ import math
 import re
 from dataclasses import dataclass
 
+from station.domain.packing import FULL_G_PER_L
 from station.domain.plants import Moisture
 from station.domain.sugar import juice_ml, juice_sugar_share
 from station.errors import QuantityError
 
 PLANT_G_PER_L = 125.0
 """About 125 g of plant for a 1 L jar, which leaves a third of it empty: common practice."""
+FILLED_SHARE = 2.0 / 3.0
 CAP_SHARE = 0.2
 """A fifth of the sugar closes the top with a layer of a few millimetres: common practice keeps some back."""
 RATIOS_DIFFER = (
@@ -107,10 +109,18 @@ def scaled(mix: Mix, factor: float) -> Mix:
 
 
 def jars_needed(mix: Mix, each_ml: float) -> int:
-    """Return how many jars of `each_ml` (above 0) hold the mix, each with a third left empty."""
+    """Return how many jars of `each_ml` (above 0) hold the mix, none more than three quarters full.
+
+    Natural-farming teaching texts fill a jar two thirds to three quarters: nobody takes a second jar for a few leaves.
+    """
     if not 0.0 < each_ml < math.inf:
         raise QuantityError(f"a jar of {each_ml:g} mL", "Give a volume above 0.")
-    return max(1, math.ceil(mix.jar_ml / each_ml - 1e-9))
+    return max(1, math.ceil(mix.plant_g / (FULL_G_PER_L * each_ml / 1000.0) - 1e-9))
+
+
+def fill_share(mix: Mix, jars: int, each_ml: float) -> float:
+    """Return how full `jars` of `each_ml` (above 0) are with the mix, 0 to 1: the plant of `Mix.jar_ml` fills 2/3."""
+    return FILLED_SHARE * mix.jar_ml / (jars * each_ml)
 
 
 def expected_juice_ml(mix: Mix, moisture: Moisture) -> float:

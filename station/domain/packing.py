@@ -153,7 +153,11 @@ def _fill_warning(packing: Packing, jar_ml: float, plant_g: float | None) -> str
 def _ratio_warning(packing: Packing, plant_g: float | None, sugar_g: float | None) -> str:
     if not recipe(packing.preparation).sugared or plant_g is None or sugar_g is None:
         return ""
-    ratio = plant_g / sugar_g if sugar_g else float("inf")
+    return ratio_warning(plant_g / sugar_g if sugar_g else float("inf"))
+
+
+def ratio_warning(ratio: float) -> str:
+    """Return a caution when a ratio of plant to sugar by weight lies outside 1 : 3 to 5 : 3, else ""."""
     if ratio > MOST_RATIO * (1 + 1e-9):
         return "Little sugar: more than 5 parts of plant to 3 of sugar. It may rot instead of fermenting; add sugar."
     if ratio < LEAST_RATIO * (1 - 1e-9):

@@ -63,7 +63,8 @@ def test_every_command_has_an_example_and_json(words, command):
         (["--jar", "1L", "--moisture", "dry"], {"plant_g": 125.0, "sugar_g": 83.333}),
         (["nettle", "--sugar", "1kg"], {"plant_g": 1500.0}),
         (["nettle", "--weight", "125g", "--times", "3"], {"sugar_g": 250.0}),
-        (["nettle", "--weight", "400g", "--jar", "1L"], {"jars": 4}),
+        (["nettle", "--weight", "400g", "--jar", "1L"], {"jars": 3}),
+        (["comfrey", "--weight", "260g", "--jar", "2L"], {"jars": 1}),
         (["nettle:100g+comfrey:100g"], {"plant_g": 200.0, "sugar_g": 166.667}),
         (["moss", "--weight", "100g", "--moisture", "juicy"], {"sugar_g": 100.0}),
         (["nettle", "--weight", "4.5oz"], {"plant_g": 127.573}),
@@ -92,6 +93,13 @@ def test_mixes(tmp_path, words, figures):
 def test_dilutions(tmp_path, words, figures):
     found = jarside("dilute", *words, "--json", data=tmp_path).json
     assert {name: found[name] for name in figures} == pytest.approx(figures, rel=1e-4)
+
+
+def test_a_mix_keeps_the_cautions_of_its_plant_and_warns_of_an_odd_ratio(tmp_path):
+    said = jarside("mix", "comfrey", "--weight", "260g", "--ratio", "9:1", "--jar", "2L", data=tmp_path).out
+    assert "alkaloids" in said
+    assert "! Little sugar" in said
+    assert "jars    1 of 2 L (2.11 qt), 69 % full" in said
 
 
 def test_juice_is_divided_over_cans(tmp_path):

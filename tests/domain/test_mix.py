@@ -6,6 +6,7 @@ from hypothesis import strategies as st
 
 from station.domain.mix import (
     expected_juice_ml,
+    fill_share,
     jars_needed,
     mixed,
     mixed_for_jar,
@@ -14,6 +15,7 @@ from station.domain.mix import (
     ratio_text,
     scaled,
 )
+from station.domain.packing import PLAINLY, packing_warnings
 from station.domain.plants import RATIO_OF, Moisture
 from station.errors import QuantityError
 
@@ -58,9 +60,25 @@ def test_a_jar_and_a_bag_of_sugar_lead_back_to_the_same_mix(plant_g, ratio):
     assert mixed_for_sugar(mix.sugar_g, ratio).plant_g == pytest.approx(plant_g)
 
 
-@pytest.mark.parametrize(("plant_g", "jars"), [(125.0, 1), (126.0, 2), (250.0, 2), (1.0, 1), (375.0, 3)])
+@pytest.mark.parametrize(("plant_g", "jars"), [(125.0, 1), (140.0, 1), (141.0, 2), (280.0, 2), (1.0, 1), (375.0, 3)])
 def test_enough_jars_are_counted(plant_g, jars):
+    """Filled two thirds to three quarters (natural-farming teaching texts), at 125 g to two thirds of a litre."""
     assert jars_needed(mixed(plant_g, 1.5), 1000.0) == jars
+
+
+@given(weights_g, st.floats(100.0, 20_000.0))
+def test_no_jar_is_more_than_three_quarters_full_and_one_fewer_would_be(plant_g, each_ml):
+    mix = mixed(plant_g, 1.5)
+    jars = jars_needed(mix, each_ml)
+    assert fill_share(mix, jars, each_ml) <= 0.75
+    assert jars == 1 or fill_share(mix, jars - 1, each_ml) > 0.74
+
+
+@given(weights_g, st.floats(100.0, 20_000.0))
+def test_jars_as_many_as_the_mix_says_are_not_over_filled(plant_g, each_ml):
+    jars = jars_needed(mixed(plant_g, 1.0), each_ml)
+    said = packing_warnings(PLAINLY, each_ml * (1 + 1e-9), plant_g / jars, plant_g / jars)
+    assert not any("Over-filled" in text for text in said)
 
 
 @pytest.mark.parametrize(
