@@ -74,6 +74,7 @@ class Chart:
         jars: jar spans, drawn as lanes below.
         log: a logarithmic axis, for light.
         expected: how it is likely to go on after the course, drawn dashed.
+        say: a value in words, with its unit.
     """
 
     key: str
@@ -90,6 +91,20 @@ class Chart:
     jars: tuple[Spell, ...] = ()
     log: bool = False
     expected: Course | None = None
+    say: Callable[[float], str] = number
+
+
+@dataclass(frozen=True, slots=True)
+class Step:
+    """What a chart says of one of its steps.
+
+    Args:
+        x: how far across the picture it is drawn, 0 to 1.
+        text: when it was, and its values.
+    """
+
+    x: float
+    text: str
 
 
 @dataclass(frozen=True, slots=True)

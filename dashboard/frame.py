@@ -62,6 +62,10 @@ class Frame:
         page = self._environment.get_template(f"{name}.html").render(page=name, here=here, mark=mark, **values)
         return HTMLResponse(page, status)
 
+    def part(self, name: str, **values: object) -> Markup:
+        """Return a part of a page, which a page then puts in as it is; it knows neither form nor session."""
+        return Markup(self._environment.get_template(f"{name}.html").render(**values))  # noqa: S704 - our own template
+
     def error(self, request: Request, status: int, what: str, remedy: str) -> Response:
         """Answer with a page that says what went wrong and what to do."""
         return self.filled(request, "error", status, what=what, remedy=remedy)

@@ -1,11 +1,24 @@
-"""Climate: the curves of the shelf."""
+"""Climate: the curves of the shelf, the same as a table, and as a file."""
 
+from collections.abc import Iterable, Iterator
+from itertools import islice
+
+from markupsafe import Markup
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import JSONResponse, Response, StreamingResponse
 from starlette.routing import Route
 
+from dashboard.charts import chart_steps
 from dashboard.frame import Frame
-from dashboard.views.climate import Span, climate_view
+from dashboard.kept import Kept
+from dashboard.views.climate import ClimateView, climate_view
+from dashboard.views.spans import Span, Window, typed_day, window
+from station.errors import JarsideError
+from station.store.log_files import log_lines
+
+MOST_ALERTS = 400
+"""So many are drawn at most: four a day in a season."""
+LINES_AT_ONCE = 1000
 
 
 class ClimatePages:
@@ -14,25 +27,69 @@ class ClimatePages:
     def __init__(self, frame: Frame) -> None:
         self._frame = frame
         self._desk = frame.desk
+        self._kept = Kept(frame.desk.books.mark)
 
     def routes(self) -> list[Route]:
         """Return what is served here."""
-        return [Route("/climate", self.climate)]
+        return [
+            Route("/climate", self.climate),
+            Route("/climate.csv", self.log),
+            Route("/climate/steps", self.steps),
+        ]
 
     def climate(self, request: Request) -> Response:
-        """The last day or week."""
-        span = Span.WEEK if request.query_params.get("span") == Span.WEEK else Span.DAY
-        now_at, books = self._desk.now(), self._desk.books
+        """A day, a week, a month or a season."""
+        try:
+            shown = self._window(request)
+        except JarsideError as error:
+            return self._frame.error(request, 422, error.what, error.remedy)
+        part = self._kept.get(shown, lambda: self._drawn(shown))
+        return self._frame.filled(request, "climate", shown=shown, part=part, spans=tuple(Span))
+
+    def steps(self, request: Request) -> Response:
+        """What the charts' read-out says, step by step."""
+        view = self._view(self._window(request))
+        charts = {chart.key: [[step.x, step.text] for step in chart_steps(chart)] for chart in view.charts}
+        return JSONResponse(charts)
+
+    def log(self, request: Request) -> Response:
+        """The readings of the stretch as a log file."""
+        shown = self._window(request)
+        readings = self._desk.books.shelf.readings(shown.since_at, shown.until_at)
+        last = shown.until_at.astimezone(self._desk.manner.zone).date() if shown.until is None else shown.until
+        name = f"jarside-{self._desk.settings.station}-{shown.span}-{last}.csv"
+        return StreamingResponse(
+            _chunks(log_lines(readings)),
+            media_type="text/csv",
+            headers={"content-disposition": f'attachment; filename="{name}"'},
+        )
+
+    def _window(self, request: Request) -> Window:
+        asked = request.query_params.get("span", "")
+        span = Span(asked) if asked in tuple(Span) else Span.DAY
+        until = typed_day(request.query_params.get("until", ""))
+        return window(span, until, self._desk.now(), self._desk.manner.zone)
+
+    def _drawn(self, shown: Window) -> Markup:
+        return self._frame.part("climate_shown", view=self._view(shown), shown=shown)
+
+    def _view(self, shown: Window) -> ClimateView:
+        books, manner = self._desk.books, self._desk.manner
+        since_at, until_at = shown.since_at, shown.until_at
         jars = books.jars()
-        since_at = now_at - span.length
         with books.shelf.together() as shelf:
-            view = climate_view(
-                span,
-                now_at,
-                shelf.series(since_at, now_at, span.buckets),
-                shelf.hours(since_at, now_at),
-                shelf.alerts(since_at=since_at),
+            return climate_view(
+                shown,
+                shelf.series(since_at, until_at, shown.span.steps),
+                shelf.summed(shown.edges(manner.zone)),
+                shelf.alerts(since_at=since_at, until_at=until_at, limit=MOST_ALERTS),
                 jars,
-                self._desk.manner,
+                manner,
             )
-        return self._frame.filled(request, "climate", view=view, spans=tuple(Span))
+
+
+def _chunks(lines: Iterable[str]) -> Iterator[str]:
+    """Yield many lines at a time: each piece of an answer is a step of its own for the server."""
+    rest = iter(lines)
+    while chunk := "".join(islice(rest, LINES_AT_ONCE)):
+        yield chunk

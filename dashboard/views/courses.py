@@ -123,6 +123,7 @@ def _chart(
         spells=tuple(spell for spell in stretch.spells if spell.look in about),
         jars=jars,
         log=log,
+        say=text,
     )
 
 

@@ -279,15 +279,22 @@ def write_log(path: Path, readings: Iterable[Reading], *, overwrite: bool = Fals
 
 def write_rows(stream: TextIO, readings: Iterable[Reading]) -> int:
     """Write the header and the rows to an open stream; as `write_log`."""
-    rows = csv.writer(stream, lineterminator="\n")
-    rows.writerow(COLUMNS)
-    last_at, count = _LONG_AGO, 0
+    count = 0
+    for line in log_lines(readings):
+        stream.write(line)
+        count += 1
+    return count - 1
+
+
+def log_lines(readings: Iterable[Reading]) -> Iterator[str]:
+    """Yield the lines of a log file: the header, then a line for each reading that is later than the one before."""
+    yield ",".join(COLUMNS) + "\n"
+    last_at = _LONG_AGO
     for reading in readings:
         if reading.measured_at > last_at:
             last_at = reading.measured_at
-            rows.writerow((_iso(last_at), *_CELLS(reading)))
-            count += 1
-    return count
+            cells = ["" if value is None else str(value) for value in _CELLS(reading)]
+            yield f"{_iso(last_at)},{','.join(cells)}\n"
 
 
 _CELLS = attrgetter("temp_c", "rh_pct", "light_lx")

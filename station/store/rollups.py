@@ -9,6 +9,7 @@ import sqlite3
 from collections.abc import Iterable
 
 from station.domain.conditions import Kind
+from station.domain.guidance import GOOD_HIGH_C, GOOD_LOW_C
 from station.domain.readings import Mark
 from station.store.times import HOUR_MS
 
@@ -28,6 +29,12 @@ AIR_SQL = {
     "rh": f"CASE WHEN marks & {_SUNLIT} THEN NULL ELSE rh END",
     "light": "light",
 }
+
+GOOD_SQL = (
+    f"sum(CASE WHEN temp_sum BETWEEN {GOOD_LOW_C * 1000:.0f} * temp_ms AND {GOOD_HIGH_C * 1000:.0f} * temp_ms"
+    " AND temp_ms > 0 THEN temp_ms ELSE 0 END)"
+)
+"""How long the mean temperature of hours lay within the good range, in milliseconds."""
 
 
 def hour_of(dated_ms: int, span_ms: int) -> int:

@@ -1,21 +1,35 @@
 """The shelf log as everybody else reads it: each question fetches everything at once and leaves nothing open."""
 
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
+from dataclasses import replace
 from datetime import datetime
+from itertools import chain, pairwise
 from pathlib import Path
 from typing import Any
 
 from station.domain.alert import Alert
 from station.domain.conditions import State
+from station.domain.heartbeat import Heartbeat, brought_forward
 from station.domain.outlook import Outlook
 from station.domain.readings import Reading
+from station.domain.way import Way
 from station.store import rollups
 from station.store.connection import connect_to_read, plainly
 from station.store.migrations import SHELF_LOG, up_to_date
 from station.store.reading_rows import SELECT, paged, readings_of
-from station.store.state_rows import ALERTS, LIGHT, alert_of, outlooks_of, state_of
+from station.store.state_rows import (
+    ALERTS,
+    HEARTBEAT,
+    LIGHT,
+    WAYS,
+    alert_of,
+    heartbeat_of,
+    outlooks_of,
+    state_of,
+    way_of,
+)
 from station.store.summaries import Bucket, HourSummary, Spread
 from station.store.times import DAY_MS, HOUR_MS, at_ms, ms_of, us_of
 
@@ -75,6 +89,17 @@ class ShelfReader:
         sql = "SELECT * FROM hours WHERE hour >= ? AND hour < ? ORDER BY hour"
         bounds = (-(-ms_of(since_at) // HOUR_MS), -(-ms_of(until_at) // HOUR_MS))
         return tuple(map(_hour, self._ask(sql, bounds)))
+
+    def summed(self, edges: Sequence[datetime]) -> tuple[HourSummary, ...]:
+        """The hours between each two neighbouring edges put together; stretches without a reading left out.
+
+        Args:
+            edges: two or more times, aware, rising; an hour belongs to the stretch in which it begins.
+        """
+        hours = [-(-ms_of(at) // HOUR_MS) for at in edges]
+        parts = [(n, first, last) for n, (first, last) in enumerate(pairwise(hours))]
+        rows = self._ask(_summed_sql(len(parts)), tuple(chain.from_iterable(parts)))
+        return tuple(_stretch(row, parts[row[0]][1]) for row in rows)
 
     def series(self, since_at: datetime, until_at: datetime, buckets: int) -> tuple[Bucket, ...]:
         """A chart of `since_at` to `until_at` in at most `buckets` steps of equal length; empty steps left out.
@@ -141,6 +166,18 @@ class ShelfReader:
         found = outlooks_of(self._ask("SELECT body FROM outlooks WHERE jar_id = ?", (jar_id,)))
         return found[0] if found else None
 
+    def ways(self) -> tuple[Way, ...]:
+        """How each way out was doing when the station last said so; of ways that are in the settings no more, too."""
+        return tuple(map(way_of, self._ask(WAYS)))
+
+    def heartbeat(self) -> Heartbeat | None:
+        """The station's sign of life, as of its latest reading; None before its first minute."""
+        found, latest = self._ask(HEARTBEAT), self.latest()
+        if not found or latest is None:
+            return None
+        measured = self._ask(_LAST_MEASURED)
+        return brought_forward(heartbeat_of(found[0]), latest, at_ms(measured[0][0]) if measured else None)
+
     def first_at(self) -> datetime | None:
         """The dated time of the earliest reading."""
         rows = self._ask("SELECT min(dated_ms) FROM readings")
@@ -192,6 +229,10 @@ def _hour(row: tuple[Any, ...]) -> HourSummary:
     return HourSummary(at_ms(hour * HOUR_MS), temp_c, rh_pct, light_lx, measured_ms / HOUR_MS, raised_h, count)
 
 
+def _stretch(row: tuple[Any, ...], first: int) -> HourSummary:
+    return replace(_hour((first, *row[1:-1])), good_h=row[-1] / HOUR_MS)
+
+
 def _bucket(row: tuple[Any, ...], start_ms: int, width_ms: int) -> Bucket:
     temp_c, rh_pct, light_lx = (_spread(*row[first : first + 4]) for first in (3, 7, 11))
     start_at = at_ms(start_ms + row[0] * width_ms)
@@ -204,6 +245,7 @@ def _raw_columns(name: str) -> str:
     return f"{weight}, sum(({air}) * span_ms), min({air}), max({air})"
 
 
+_LAST_MEASURED = "SELECT dated_ms FROM readings WHERE coalesce(temp, rh, light) IS NOT NULL ORDER BY id DESC LIMIT 1"
 _RAW_SERIES = (
     f"SELECT (dated_ms - ?) / ?, count(*), 0, {', '.join(map(_raw_columns, rollups.VALUES))} FROM readings"  # noqa: S608
     " WHERE dated_ms >= ? AND dated_ms < ? GROUP BY 1 ORDER BY 1"
@@ -213,3 +255,15 @@ _ROLLED_UP = {
     f" FROM {unit}s WHERE {unit} >= ? AND {unit} < ? GROUP BY 1 ORDER BY 1"
     for unit in ("hour", "day")
 }
+
+
+def _summed_sql(parts: int) -> str:
+    """Return the question for so many stretches: each is found by its first hour, however long the log is."""
+    values = ", ".join(["(?, ?, ?)"] * parts)
+    return f"WITH part (place, first_hour, end_hour) AS (VALUES {values}){_SUMMED}"
+
+
+_SUMMED = (
+    f" SELECT place, {', '.join(map(rollups.total, rollups.cells()))}, {rollups.GOOD_SQL}"  # noqa: S608
+    " FROM part JOIN hours ON hour >= first_hour AND hour < end_hour GROUP BY place ORDER BY place"
+)

@@ -17,14 +17,15 @@ class Spread:
 
 @dataclass(frozen=True, slots=True)
 class HourSummary:
-    """One hour of the shelf; None means not measured.
+    """One hour of the shelf, or several put together; None means not measured.
 
     Args:
         start_at: aware UTC.
         temp_c, rh_pct, light_lx: what was measured; temperature and humidity without direct sun on the sensor.
-        measured_h: hours of it that were measured, 0 to 1.
+        measured_h: hours of it that were measured.
         raised_h: how many hours each condition held; those that did not are left out.
         count: how many readings it has.
+        good_h: of several hours, those whose mean temperature lay within the good range, as far as measured.
     """
 
     start_at: datetime
@@ -34,6 +35,7 @@ class HourSummary:
     measured_h: float
     raised_h: tuple[tuple[Kind, float], ...] = ()
     count: int = 0
+    good_h: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -1,0 +1,147 @@
+"""Which stretch of time the climate page shows, and the steps back and forward from it."""
+
+import enum
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+from station.domain.sentences import day_text
+from station.errors import JarsideError
+
+LAST_YEAR = 9998
+"""Beyond it there is no following day to end at."""
+
+
+class Span(enum.StrEnum):
+    """How much is shown."""
+
+    DAY = "day"
+    WEEK = "week"
+    MONTH = "month"
+    SEASON = "season"
+
+    @property
+    def days(self) -> int:
+        """How long it is, in days; a season has thirteen weeks."""
+        return {Span.DAY: 1, Span.WEEK: 7, Span.MONTH: 30, Span.SEASON: 91}[self]
+
+    @property
+    def steps(self) -> int:
+        """In how many steps it is drawn: 12 minutes in a day, 2 hours in a week, 6 in a month, a day in a season.
+
+        One more than its length asks for, since a span need not begin on the hour.
+        """
+        return {Span.DAY: 120, Span.WEEK: 85, Span.MONTH: 121, Span.SEASON: 92}[self]
+
+    @property
+    def row(self) -> str:
+        """What a line of its table is about."""
+        return {Span.DAY: "hour", Span.SEASON: "week"}.get(self, "day")
+
+
+@dataclass(frozen=True, slots=True)
+class Window:
+    """A stretch of time to be shown.
+
+    Args:
+        span: how much.
+        since_at, until_at: its ends, aware UTC.
+        until: the local day it ends with; None while it ends now.
+        earlier: the last day of the stretch before it.
+        later: the last day of the stretch after it; None where that would end now.
+    """
+
+    span: Span
+    since_at: datetime
+    until_at: datetime
+    until: date | None
+    earlier: date
+    later: date | None
+
+    @property
+    def live(self) -> bool:
+        """Whether it ends now."""
+        return self.until is None
+
+    def name(self, zone: ZoneInfo) -> str:
+        """Return what the stretch is called: "The last week", "Mon 4 May to Sun 10 May"."""
+        if self.until is None:
+            return f"The last {self.span}"
+        first, last = day_text(self.since_at, zone), day_text(self.until_at - timedelta(hours=1), zone)
+        year = f" {self.until.year}"
+        return f"{first}{year}" if first == last else f"{first} to {last}{year}"
+
+    def edges(self, zone: ZoneInfo) -> tuple[datetime, ...]:
+        """Return where the lines of its table begin and end: hours, local days or local weeks."""
+        between = _hours(self) if self.span.row == "hour" else _midnights(self, zone)
+        return (self.since_at, *between, self.until_at)
+
+
+def window(span: Span, until: date | None, now_at: datetime, zone: ZoneInfo) -> Window:
+    """Return a stretch of whole local days that ends with the day `until`, or one that ends now.
+
+    Args:
+        span: how much.
+        until: its last local day; None, today and later days end now.
+        now_at: the present, aware.
+        zone: of local days.
+    """
+    today = now_at.astimezone(zone).date()
+    if until is None or until >= today:
+        until_at = _next_minute(now_at)
+        since_at = until_at - timedelta(days=span.days)
+        return Window(span, since_at, until_at, None, _day_before(since_at, zone), None)
+    first = until - timedelta(days=span.days - 1)
+    after = until + timedelta(days=span.days)
+    ends = _midnight(first, zone), _midnight(until + timedelta(days=1), zone)
+    return Window(span, *ends, until, first - timedelta(days=1), after if after < today else None)
+
+
+def typed_day(text: str) -> date | None:
+    """Return the day that an address names, such as 2026-05-01; None where it names none.
+
+    Raises:
+        JarsideError: it is no day.
+    """
+    if not text:
+        return None
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        day = None
+    if day is None or not 1900 <= day.year <= LAST_YEAR:
+        raise JarsideError(f"until = {text[:40]!r} is not a day", "Write it as 2026-05-01.")
+    return day
+
+
+def _next_minute(at: datetime) -> datetime:
+    """Return the full minute at or after a time, so that within it one drawing serves all who look."""
+    full = at.replace(second=0, microsecond=0)
+    return full if full == at else full + timedelta(minutes=1)
+
+
+def _day_before(at: datetime, zone: ZoneInfo) -> date:
+    """Return the last local day of the stretch before: the present one's first day, told once more and whole."""
+    local = at.astimezone(zone)
+    return local.date() if local.time() > time(0) else local.date() - timedelta(days=1)
+
+
+def _midnight(day: date, zone: ZoneInfo) -> datetime:
+    return datetime.combine(day, time(0), zone).astimezone(UTC)
+
+
+def _hours(shown: Window) -> Iterator[datetime]:
+    at = shown.since_at.replace(minute=0, second=0, microsecond=0) + timedelta(hours=1)
+    while at < shown.until_at:
+        yield at
+        at += timedelta(hours=1)
+
+
+def _midnights(shown: Window, zone: ZoneInfo) -> Iterator[datetime]:
+    """Yield the local midnights within; of a season only those before a Monday."""
+    day = shown.since_at.astimezone(zone).date() + timedelta(days=1)
+    while (at := _midnight(day, zone)) < shown.until_at:
+        if shown.span.row == "day" or day.weekday() == 0:
+            yield at
+        day += timedelta(days=1)
