@@ -24,6 +24,7 @@ from station.errors import JarsideError
 
 Read = TypeVar("Read")
 Chosen = TypeVar("Chosen")
+Made = TypeVar("Made")
 
 MOST_FIELDS = 300
 NONCE_BYTES = 18
@@ -64,6 +65,21 @@ class Form:
     def ok(self) -> bool:
         """Whether all that was read so far could be read."""
         return not self._wrong and self.problem is None
+
+    @property
+    def status(self) -> int:
+        """Of the answer that shows this form: 422 where there is something to put right."""
+        return 200 if self.ok else 422
+
+    def kept(self, write: Callable[[], Made]) -> Made | None:
+        """Write what the form says and return what came of it; None, with the reason at hand, where that cannot be."""
+        if not self.ok:
+            return None
+        try:
+            return write()
+        except JarsideError as error:
+            self.problem = error
+            return None
 
     def refuse(self, name: str, what: str, remedy: str) -> None:
         """Say that a field is wrong."""
