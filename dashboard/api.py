@@ -21,10 +21,10 @@ from dashboard.models import (
     StatusOut,
     StepOut,
 )
-from dashboard.views.climate import Span
 from dashboard.views.jars import stage_of
 from dashboard.views.manner import STALE_AFTER
 from dashboard.views.shelf import shelf_verdict
+from dashboard.views.spans import Span
 from station.domain.conditions import Kind, State
 from station.domain.sentences import alert_sentence
 from station.errors import JarsideError

@@ -80,7 +80,7 @@ class ClimatePages:
         with books.shelf.together() as shelf:
             return climate_view(
                 shown,
-                shelf.series(since_at, until_at, shown.span.steps),
+                shelf.series(since_at, until_at, shown.span.buckets),
                 shelf.summed(shown.edges(manner.zone)),
                 shelf.alerts(since_at=since_at, until_at=until_at, limit=MOST_ALERTS),
                 jars,

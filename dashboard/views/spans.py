@@ -27,7 +27,17 @@ class Span(enum.StrEnum):
         return {Span.DAY: 1, Span.WEEK: 7, Span.MONTH: 30, Span.SEASON: 91}[self]
 
     @property
-    def steps(self) -> int:
+    def length(self) -> timedelta:
+        """How long it is."""
+        return timedelta(days=self.days)
+
+    @property
+    def step_s(self) -> float:
+        """How long a step of its curves is, seconds."""
+        return {Span.DAY: 720.0, Span.WEEK: 7200.0, Span.MONTH: 21_600.0, Span.SEASON: 86_400.0}[self]
+
+    @property
+    def buckets(self) -> int:
         """In how many steps it is drawn: 12 minutes in a day, 2 hours in a week, 6 in a month, a day in a season.
 
         One more than its length asks for, since a span need not begin on the hour.
@@ -90,7 +100,7 @@ def window(span: Span, until: date | None, now_at: datetime, zone: ZoneInfo) -> 
     today = now_at.astimezone(zone).date()
     if until is None or until >= today:
         until_at = _next_minute(now_at)
-        since_at = until_at - timedelta(days=span.days)
+        since_at = until_at - span.length
         return Window(span, since_at, until_at, None, _day_before(since_at, zone), None)
     first = until - timedelta(days=span.days - 1)
     after = until + timedelta(days=span.days)
