@@ -10,6 +10,7 @@ from station.daemon import Judged, Station
 from station.domain.alert import Alert
 from station.domain.conditions import Kind
 from station.domain.jars import Jar
+from station.domain.needs import Needs
 from station.domain.outlook import Outlook
 from station.domain.readings import Reading
 from station.domain.warmth import GAP_SLACK
@@ -75,6 +76,10 @@ class FixedNotebook:
     def jars_on_shelf(self) -> tuple[Jar, ...]:
         """All of them."""
         return self._jars
+
+    def needs(self) -> Needs:
+        """Nothing: no jar of a replay is judged."""
+        return Needs()
 
     def answers(self, since_at: datetime) -> tuple[Answer, ...]:
         """None: nobody is there to answer."""

@@ -11,9 +11,11 @@ import platformdirs
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, SecretStr, ValidationError, model_validator
 
 from station.domain.guidance import Limits
-from station.domain.readiness import LOG_SD_BOUNDS, NEED_BOUNDS
+from station.domain.needs import Beginning
+from station.domain.readiness import LOG_SD, LOG_SD_BOUNDS, NEED_BOUNDS, NEED_WARM_DAYS
 from station.domain.storage import KEEPING, Keeping
 from station.domain.sun import Place
+from station.domain.warmth import BASE_C, BASES_C
 from station.errors import SettingsError
 
 APP = "jarside"
@@ -124,14 +126,19 @@ class StrainSettings(Section):
     evening: time = time(19, 0)
     drip_until: time = time(7, 0)
     days_away: tuple[Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"], ...] = ()
-    need_warm_days: float = Field(5.5, ge=NEED_BOUNDS[0], le=NEED_BOUNDS[1])
-    need_log_sd: float = Field(0.15, ge=LOG_SD_BOUNDS[0], le=LOG_SD_BOUNDS[1])
+    need_warm_days: float = Field(NEED_WARM_DAYS, ge=NEED_BOUNDS[0], le=NEED_BOUNDS[1])
+    need_log_sd: float = Field(LOG_SD, ge=LOG_SD_BOUNDS[0], le=LOG_SD_BOUNDS[1])
+    base_c: float = Field(BASE_C, ge=BASES_C[0], le=BASES_C[-1])
 
     @model_validator(mode="after")
     def _some_day_left(self) -> "StrainSettings":
         if len(set(self.days_away)) == 7:
             raise ValueError("days_away leaves no evening to strain on")
         return self
+
+    def beginning(self) -> Beginning:
+        """Return what is believed of a plant nothing is known of yet, as the domain's own value."""
+        return Beginning(self.need_warm_days, self.need_log_sd, self.base_c)
 
 
 class KeepingSettings(Section):

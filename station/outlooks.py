@@ -3,15 +3,15 @@
 from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta
-from zoneinfo import ZoneInfo
 
+from station.beliefs import Beliefs
 from station.config import Settings
 from station.domain.by_days import outlook_by_days
-from station.domain.evening import EveningRule, Reason, StrainEvening, strain_evening
+from station.domain.evening import EveningRule, Reason, StrainEvening, next_chance, strain_evening
 from station.domain.forecast import HISTORY_DAYS, HourMean, ShelfPaths, ready_range, shelf_paths
 from station.domain.jars import Jar, Stage, stage
 from station.domain.outlook import Outlook
-from station.domain.readiness import chance_past, chance_ready, default_belief, need_range
+from station.domain.readiness import chance_past, chance_ready
 from station.domain.readings import Reading
 from station.domain.warmth import JarHeat, followed, fresh, time_constant_s
 from station.ports import NotebookView, ShelfLog
@@ -40,8 +40,8 @@ class Minder:
         self._log = log
         self._notebook = notebook
         self._rule = evening_rule(settings)
-        self._belief = default_belief(settings.strain.need_warm_days, settings.strain.need_log_sd)
-        self._need = need_range(self._belief)
+        self._base_c = settings.strain.base_c
+        self._beliefs = Beliefs(settings.strain.beginning(), log)
         self._version: int | None = None
         self._jars: tuple[Jar, ...] = ()
         self._forecast_s: float | None = None
@@ -60,17 +60,18 @@ class Minder:
         Returns:
             The outlooks now, and those of them that are to be kept.
         """
-        news = self._reread()
+        reread = self._reread()
+        late = self._learned_late(reading)
         jars = [jar for jar in self._jars if jar.packed_at <= reading.measured_at]
         if not jars:
-            return (), ()
+            return (), late
         known = {outlook.jar_id: outlook for outlook in outlooks}
-        forecast = news or _due(self._forecast_s, reading.boot_s, FORECAST_EVERY_S)
+        forecast = reread or bool(late) or _due(self._forecast_s, reading.boot_s, FORECAST_EVERY_S)
         paths = self._paths(reading) if forecast and any(_to_foresee(jar, known.get(jar.id)) for jar in jars) else None
         now = tuple([self._jar_minded(jar, known.get(jar.id), reading, paths) for jar in jars])
         if forecast:
             self._forecast_s = reading.boot_s
-        return now, self._to_write(known, now, reading, forecast=forecast)
+        return now, (*late, *self._to_write(known, now, reading, forecast=forecast))
 
     def _reread(self) -> bool:
         """Look into the notebook if anyone has written there."""
@@ -78,7 +79,17 @@ class Minder:
         if version == self._version:
             return False
         self._version, self._jars = version, self._notebook.jars_on_shelf()
+        self._beliefs.take(self._notebook.needs())
         return True
+
+    def _learned_late(self, reading: Reading) -> tuple[Outlook, ...]:
+        """Count a judged jar of unknown warmth from the log: one a minute, so that no minute takes long."""
+        jar = self._beliefs.next_unknown()
+        if jar is None:
+            return ()
+        outlook = self._left(jar, None, reading)
+        self._beliefs.learn(jar, outlook.heat)
+        return (outlook,)
 
     def _jar_minded(self, jar: Jar, before: Outlook | None, reading: Reading, paths: ShelfPaths | None) -> Outlook:
         if not jar.on_shelf:
@@ -94,7 +105,16 @@ class Minder:
             return outlook_by_days(jar, jar.due_at, replace(before, heat=heat), reading.measured_at, self._rule)
         if heat is not before.heat or paths is not None:
             before = self._with_heat(jar, before, heat, reading.measured_at)
-        return self._with_dates(before, paths, tau_s) if paths is not None and _to_foresee(jar, before) else before
+        if not _to_foresee(jar, before):
+            return self._overdue(before, reading.measured_at)
+        return before if paths is None else self._with_dates(jar, before, paths, tau_s)
+
+    def _overdue(self, outlook: Outlook, at: datetime) -> Outlook:
+        """Return a jar that is surely past its best: it is to be strained at the next chance."""
+        chance_at = next_chance(self._rule, outlook.evening_at, at)
+        if chance_at == outlook.evening_at:
+            return outlook
+        return replace(outlook, evening_at=chance_at, evening_reason=str(Reason.OVERDUE))
 
     def _left(self, jar: Jar, before: Outlook | None, reading: Reading) -> Outlook:
         """Return the last outlook of a jar that is off the shelf: its warmth ends when it left."""
@@ -110,31 +130,25 @@ class Minder:
 
     def _caught_up(self, jar: Jar, until_at: datetime) -> Outlook:
         """Count a jar's warmth from the log, from its packing on."""
-        empty = Outlook(
-            jar.id,
-            until_at,
-            fresh(jar.packed_at),
-            Stage.WORKING,
-            0.0,
-            0.0,
-            self._need.low,
-            self._need.median,
-            self._need.high,
-        )
+        need = self._beliefs.of(jar.plant).next_jar
+        heat = fresh(jar.packed_at)
+        empty = Outlook(jar.id, until_at, heat, Stage.WORKING, 0.0, 0.0, need.low, need.median, need.high)
         return self._folded(jar, empty, self._log.readings(jar.packed_at, until_at))
 
     def _folded(self, jar: Jar, outlook: Outlook, readings: Iterable[Reading]) -> Outlook:
         tau_s = time_constant_s(jar.jar_ml)
-        heat, ready_at = outlook.heat, outlook.ready_at
+        heat, ready_at, median = outlook.heat, outlook.ready_at, outlook.need_likely
         for reading in readings:
             heat = followed(heat, reading, tau_s, jar.probe)
-            if ready_at is None and self._reached(heat):
+            if ready_at is None and self._reached(heat, median):
                 ready_at = reading.measured_at
         return self._with_heat(jar, replace(outlook, ready_at=ready_at), heat, outlook.judged_at)
 
     def _with_heat(self, jar: Jar, outlook: Outlook, heat: JarHeat, at: datetime) -> Outlook:
-        ready = chance_ready(self._belief, heat.warmth)
-        past = chance_past(self._belief, heat.warmth) if ready > 0.5 else 0.0
+        believed = self._beliefs.of(jar.plant)
+        need = believed.next_jar
+        ready = chance_ready(believed.belief, heat.warmth)
+        past = chance_past(believed.belief, heat.warmth) if ready > 0.5 else 0.0
         return replace(
             outlook,
             judged_at=at,
@@ -142,19 +156,27 @@ class Minder:
             stage=stage(jar, ready, past),
             chance_ready=ready,
             chance_past=past,
-            ready_at=outlook.ready_at or (heat.through_at if self._reached(heat) else None),
+            need_low=need.low,
+            need_likely=need.median,
+            need_high=need.high,
+            ready_at=self._ready_at(jar, outlook, heat, need.median),
         )
 
-    def _reached(self, heat: JarHeat) -> bool:
-        return heat.warmth.warm_days() >= self._need.median * REACHED
+    def _ready_at(self, jar: Jar, outlook: Outlook, heat: JarHeat, median: float) -> datetime | None:
+        """Return when the warmth reached the likely need; looked up in the log if the need is not what it was."""
+        if not self._reached(heat, median):
+            return None
+        if outlook.need_likely != median:
+            return self._caught_up(jar, heat.through_at).ready_at or heat.through_at
+        return outlook.ready_at or heat.through_at
 
-    def _with_dates(self, outlook: Outlook, paths: ShelfPaths, tau_s: float) -> Outlook:
-        ready = ready_range(self._belief, outlook.heat, paths, tau_s)
-        previous = _previous(outlook)
-        if previous is not None and self._still_tonight(previous.at, paths.now_at):
-            evening: StrainEvening | None = previous
-        else:
-            evening = strain_evening(self._belief, outlook.heat, paths, self._rule, previous, tau_s)
+    def _reached(self, heat: JarHeat, median: float) -> bool:
+        return heat.warmth.warm_days(self._base_c) >= median * REACHED
+
+    def _with_dates(self, jar: Jar, outlook: Outlook, paths: ShelfPaths, tau_s: float) -> Outlook:
+        belief = self._beliefs.of(jar.plant).belief
+        ready = ready_range(belief, outlook.heat, paths, tau_s)
+        evening = strain_evening(belief, outlook.heat, paths, self._rule, _previous(outlook), tau_s)
         return replace(
             outlook,
             ready_early_at=ready.early_at,
@@ -164,11 +186,6 @@ class Minder:
             evening_reason=str(evening.reason) if evening else "",
             caveats=tuple(str(caveat) for caveat in ready.caveats),
         )
-
-    def _still_tonight(self, evening_at: datetime, now_at: datetime) -> bool:
-        """Whether the proposed evening has begun and is not over: it stays until midnight."""
-        zone = ZoneInfo(self._rule.zone)
-        return evening_at <= now_at and evening_at.astimezone(zone).date() == now_at.astimezone(zone).date()
 
     def _paths(self, reading: Reading) -> ShelfPaths:
         since_at = reading.measured_at - timedelta(days=HISTORY_DAYS)

@@ -8,6 +8,7 @@ from typing import Protocol
 from station.domain.alert import Alert
 from station.domain.conditions import SlidingMean, State
 from station.domain.jars import Jar
+from station.domain.needs import Needs
 from station.domain.outlook import Outlook
 from station.domain.readings import Miss, Reading, Sample
 
@@ -232,6 +233,10 @@ class NotebookView(Protocol):
 
     def jars_on_shelf(self) -> tuple[Jar, ...]:
         """The jars that still work, and those strained within the last two days."""
+        ...
+
+    def needs(self) -> Needs:
+        """What the judged jars, and the grower by hand, say about the needs of plants."""
         ...
 
     def answers(self, since_at: datetime) -> tuple[Answer, ...]:

@@ -6,9 +6,11 @@ import click
 
 from station.cli.frame import App, force_option, pass_app
 from station.config import candidates
+from station.domain.readiness import LOG_SD, NEED_WARM_DAYS
+from station.domain.warmth import BASE_C
 from station.errors import SettingsError
 
-TEMPLATE = """# Jarside: settings. Every key may be left out; the values below that are commented out are the defaults.
+TEMPLATE = f"""# Jarside: settings. Every key may be left out; the values below that are commented out are the defaults.
 # Check it with: jarside --config THIS_FILE watch --check
 
 # A short name of this station, used in messages. Lower case, digits and dashes.
@@ -45,9 +47,11 @@ TEMPLATE = """# Jarside: settings. Every key may be left out; the values below t
 # evening = 19:00:00
 # drip_until = 07:00:00
 # days_away = ["tue"]
-# What is believed of a plant nothing is known of yet: days at 20 °C, and its spread.
-# need_warm_days = 5.5
-# need_log_sd = 0.15
+# What is believed of a plant nothing is known of yet: days at 20 °C, their spread (of the logarithm), and the
+# temperature below which nothing works. Jars that you judge teach the station more: see jarside need.
+# need_warm_days = {NEED_WARM_DAYS:g}
+# need_log_sd = {LOG_SD:g}
+# base_c = {BASE_C:g}
 
 [keeping]
 # How many days juice keeps in the cool (1 to 15 °C) and in the room.

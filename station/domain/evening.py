@@ -65,8 +65,11 @@ def strain_evening(
     Args:
         belief, heat, paths, tau_s: as for the range.
         rule: when the grower can strain.
-        previous: the evening proposed before; it stays unless another is clearly better or it has gone by.
+        previous: the evening proposed before; it stays unless another is clearly better or it has gone by. An
+            evening that has begun stays until midnight.
     """
+    if previous is not None and still_on(rule, previous.at, paths.now_at):
+        return previous
     prospect = prospect_of(belief, heat, paths, tau_s)
     if prospect is None:
         return None
@@ -78,6 +81,19 @@ def strain_evening(
         if kept.good + MOVE_GAIN >= best.good:
             best = kept
     return StrainEvening(best.at, best.good, _reason(prospect, rule, best), _drip_until(rule, best.at))
+
+
+def still_on(rule: EveningRule, evening_at: datetime, now_at: datetime) -> bool:
+    """Return whether an evening has begun and is not over: it lasts until midnight."""
+    zone = ZoneInfo(rule.zone)
+    return evening_at <= now_at and evening_at.astimezone(zone).date() == now_at.astimezone(zone).date()
+
+
+def next_chance(rule: EveningRule, evening_at: datetime | None, now_at: datetime) -> datetime | None:
+    """Return the evening for what can wait no longer: the one proposed until it is over, then the next."""
+    if evening_at is not None and (evening_at > now_at or still_on(rule, evening_at, now_at)):
+        return evening_at
+    return next(evenings(rule, now_at), None)
 
 
 def _reason(prospect: Prospect, rule: EveningRule, chosen: Chances) -> Reason:

@@ -13,7 +13,9 @@ from station.domain.readings import aware
 from station.domain.stories import CHECKS
 from station.errors import NotebookError
 from station.store.bottles import BOTTLES
+from station.store.corrections import CORRECTIONS
 from station.store.feedings import FEEDINGS
+from station.store.needs import NEEDS
 from station.store.notebook import CLOCK_SLACK, JARS, Notebook
 from station.store.own_plants import PLANTS
 from station.store.records import Noun
@@ -21,7 +23,7 @@ from station.store.rounds import ROUNDS
 from station.store.times import at_us, us_of
 from station.store.trials import TRIALS
 
-_BESIDE: tuple[Noun[Any], ...] = (BOTTLES, FEEDINGS, ROUNDS, TRIALS, PLANTS)
+_BESIDE: tuple[Noun[Any], ...] = (BOTTLES, FEEDINGS, ROUNDS, TRIALS, PLANTS, NEEDS, CORRECTIONS)
 _ID_FIELDS = {
     "jar": "jar_id",
     "bottle": "bottle_id",
@@ -29,6 +31,8 @@ _ID_FIELDS = {
     "round": "round_id",
     "trial": "trial_id",
     "plant": "name",
+    "need": "name",
+    "correction": "name",
     "answer": "alert_id",
 }
 
@@ -55,7 +59,7 @@ class Line:
     """One entry as it is stored.
 
     Args:
-        noun: what it is about: jar, bottle, feeding, round, trial, plant, answer.
+        noun: what it is about: jar, bottle, feeding, round, trial, plant, need, correction, answer.
         name: the id.
         at_us: when it happened, µs since 1970.
         kind: what happened.

@@ -7,6 +7,8 @@ from typing import overload
 EPOCH = datetime(1970, 1, 1, tzinfo=UTC)
 HOUR_MS = 3_600_000
 DAY_MS = 24 * HOUR_MS
+CLOCK_SLACK = timedelta(minutes=2)
+"""How far ahead of the clock an entry of the notebook may be: people round up."""
 _MS = timedelta(milliseconds=1)
 _US = timedelta(microseconds=1)
 _SECOND = timedelta(seconds=1)
