@@ -12,6 +12,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
 
+from dashboard.bottle_drawing import BottlePicture, bottle_svg
 from dashboard.charts import Chart, chart_svg
 from dashboard.desk import Desk
 from dashboard.forms import Form, Marks, Posted, posted, session_of
@@ -106,6 +107,7 @@ def _environment(desk: Desk) -> Environment:
     environment.filters.update(capitalize_first=lambda text: text[:1].upper() + text[1:], unbroken=unbroken)
     environment.globals.update(
         jar_svg=_marked(jar_svg, JarPicture),
+        bottle_svg=_marked(bottle_svg, BottlePicture),
         chart_svg=_marked(chart_svg, Chart),
         window_svg=lambda daylight, part: Markup(window_svg(Daylight(daylight), part)),  # noqa: S704 - our own drawing
         station_svg=_marked(station_svg, str),

@@ -6,16 +6,17 @@ from typing import Any
 
 from station.cli.frame import App
 from station.cli.words import rounded, volume
+from station.domain.bottle_gas import pressure_if_closed
 from station.domain.bottling import Bottle, bottle_warnings, keep_until_at, loose_until_at
 from station.domain.jars import Jar
-from station.domain.pressure import Pressure, pressure_sentence
+from station.domain.pressure import pressure_sentence
 from station.domain.sentences import day_text
 from station.domain.storage import Keeping
 
 
 def bottle_json(bottle: Bottle, now_at: datetime, keeping: Keeping, jar: Jar | None = None) -> dict[str, Any]:
     """Return a bottle for programs: volumes in mL, pressure above the outside air in bar."""
-    pressure = closed(bottle, jar)
+    pressure = pressure_if_closed(bottle, jar)
     return {
         "id": bottle.id,
         "jar": bottle.jar_id or None,
@@ -37,17 +38,6 @@ def bottle_json(bottle: Bottle, now_at: datetime, keeping: Keeping, jar: Jar | N
         "warnings": list(bottle_warnings(bottle, now_at, keeping)) if bottle.in_store else [],
         "note": bottle.note or None,
     }
-
-
-def closed(bottle: Bottle, jar: Jar | None) -> Pressure | None:
-    """Return the pressure if the bottle were closed as filled, or None when size or sugar is not known."""
-    from station.domain.pressure import bottle_pressure
-    from station.domain.sugar import jar_sugar_share
-
-    share = jar_sugar_share(jar) if jar is not None else None
-    if share is None or bottle.bottle_ml is None or bottle.volume_ml >= bottle.bottle_ml:
-        return None
-    return bottle_pressure(bottle.volume_ml, bottle.bottle_ml, share)
 
 
 def bottle_line(app: App, bottle: Bottle, now_at: datetime, keeping: Keeping) -> str:
@@ -76,7 +66,7 @@ def bottle_page(app: App, bottle: Bottle, jar: Jar | None, now_at: datetime, kee
         yield f"  lid       loose until {_day(app, loose_until_at(bottle))}"
     if bottle.note:
         yield f"  note      {bottle.note}"
-    pressure = closed(bottle, jar)
+    pressure = pressure_if_closed(bottle, jar)
     if pressure is not None and bottle.in_store:
         yield f"  pressure  {pressure_sentence(pressure)}"
     for warning in bottle_warnings(bottle, now_at, keeping) if bottle.in_store else ():

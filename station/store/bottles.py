@@ -137,8 +137,12 @@ class Bottles:
 
     def bottles(self) -> tuple[Bottle, ...]:
         """Return every bottle, in order of recording."""
+        return tuple(bottle_from(entries) for entries in self.told())
+
+    def told(self) -> tuple[tuple[BottleEntry, ...], ...]:
+        """Return the entries of every bottle, in order of recording."""
         with self._notebook.reading() as connection:
-            return tuple(bottle_from(entries) for entries in BOTTLES.every(connection))
+            return BOTTLES.every(connection)
 
 
 def drawn_from(connection: sqlite3.Connection, entry: BottleEntry, now_at: datetime, *, anyway: bool = False) -> None:

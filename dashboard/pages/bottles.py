@@ -1,0 +1,173 @@
+"""Bottles: the store, one bottle, and what a person does with it."""
+
+from datetime import datetime
+
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import BaseRoute, Route
+
+from dashboard.forms import Form
+from dashboard.frame import Frame, elsewhere
+from dashboard.records import feedings, told_bottles
+from dashboard.views.bottles import PLACES, BottleView, bottle_view, store_view
+from dashboard.views.words import place_in_path
+from station.domain.bottling import Bottle, BottleEntry, Drawn, Emptied, Filled, LidClosed, Moved, bottle_from
+from station.domain.cautions import Step, cautions_for
+from station.domain.quantities import volume_ml
+from station.domain.storage import Storage
+from station.store.bottles import Bottles, Fill
+from station.store.ids import chosen
+
+MOST_EMPTY = 30
+"""The store names this many empty bottles, the latest first."""
+ADVICE = "Leave a third of each bottle empty and the lid loose for two weeks."
+
+
+class BottlePages:
+    """The bottles."""
+
+    def __init__(self, frame: Frame) -> None:
+        self._frame = frame
+        self._desk = frame.desk
+
+    def routes(self) -> list[BaseRoute]:
+        """Return what is served here."""
+        form = self._frame.form_route
+        return [
+            Route("/bottles", self.store),
+            *form("/bottles/new", self.new, self.filled),
+            Route("/bottles/{name}", self.bottle),
+            *form("/bottles/{name}/use", self.use, self.used),
+            *form("/bottles/{name}/move", self.move, self.moved),
+            *form("/bottles/{name}/close", self.close, self.closed),
+            *form("/bottles/{name}/empty", self.empty, self.emptied),
+        ]
+
+    def store(self, request: Request) -> Response:
+        """Every bottle."""
+        bottles = [bottle_from(told) for told in self._told()]
+        view = store_view(bottles, self._desk.now(), self._desk.manner)
+        return self._frame.filled(request, "bottles", view=view, empty=view.empty[:MOST_EMPTY])
+
+    def bottle(self, request: Request) -> Response:
+        """One bottle."""
+        view = self._view(request)
+        return self._frame.filled(request, "bottle", view=view, cautions=cautions_for(Step.BOTTLE))
+
+    def use(self, request: Request, form: Form) -> Response:
+        """Juice to be taken out."""
+        return self._act(request, form, "bottle_use")
+
+    def used(self, request: Request, form: Form, token: str) -> Response:
+        """Juice was taken out."""
+        bottle = self._bottle(request)
+        amount_ml = form.needed("amount", volume_ml, "there is no amount", "Say how much: 20 mL.")
+        if amount_ml is not None:
+            self._check_left(form, bottle, amount_ml)
+        drawn = Drawn(bottle.id, self._when(form), amount_ml or 0.0, note=form.text("note"))
+        return self._keep(request, form, token, drawn) or self.use(request, form)
+
+    def move(self, request: Request, form: Form) -> Response:
+        """Another place."""
+        return self._act(request, form, "bottle_move", places=_places())
+
+    def moved(self, request: Request, form: Form, token: str) -> Response:
+        """It stands elsewhere now."""
+        storage = form.choice("storage", Storage, self._bottle(request).storage)
+        entry = Moved(self._bottle(request).id, self._when(form), storage or Storage.COOL)
+        return self._keep(request, form, token, entry) or self.move(request, form)
+
+    def close(self, request: Request, form: Form) -> Response:
+        """A lid to be closed."""
+        return self._act(request, form, "bottle_close")
+
+    def closed(self, request: Request, form: Form, token: str) -> Response:
+        """The lid was closed."""
+        entry = LidClosed(self._bottle(request).id, self._when(form))
+        return self._keep(request, form, token, entry) or self.close(request, form)
+
+    def empty(self, request: Request, form: Form) -> Response:
+        """Emptying."""
+        return self._act(request, form, "bottle_empty")
+
+    def emptied(self, request: Request, form: Form, token: str) -> Response:
+        """It is empty."""
+        entry = Emptied(self._bottle(request).id, self._when(form), form.text("reason"))
+        return self._keep(request, form, token, entry) or self.empty(request, form)
+
+    def new(self, request: Request, form: Form) -> Response:
+        """A bottle that came from no jar of this shelf, or from one that was collected before."""
+        jars = self._desk.books.jars()
+        return self._frame.filled(
+            request,
+            "bottle_new",
+            form.status,
+            form=form,
+            sources=[jar.id for jar in jars if jar.bottled_at is not None],
+            places=_places(),
+            advice=ADVICE,
+            cautions=cautions_for(Step.BOTTLE),
+        )
+
+    def filled(self, request: Request, form: Form, token: str) -> Response:
+        """It was filled."""
+        source = form.needed("source", str, "the source is empty", "Name the plant or the jar.") or ""
+        amount_ml = form.needed("amount", volume_ml, "there is no amount", "Say how much is in it: 200 mL.") or 0.0
+        size_ml = form.read("size", volume_ml)
+        storage = form.choice("storage", Storage, Storage.COOL) or Storage.COOL
+        jar = next((one for one in self._desk.books.jars() if one.id == source.lower()), None)
+        named = (jar.id, jar.plant) if jar else ("", source)
+        model = Filled("", self._when(form), *named, 0.0, None, storage, form.text("note"))
+        made = form.kept(lambda: self._fill(Fill(amount_ml, size_ml), model, token))
+        return self.new(request, form) if made is None else elsewhere(place_in_path("/bottles", made.id))
+
+    def _fill(self, fill: Fill, model: Filled, token: str) -> Bottle:
+        with self._desk.books.writing() as notebook:
+            return Bottles(notebook).fill([fill], model, now_at=self._desk.now(), token=token)[0]
+
+    def _keep(self, request: Request, form: Form, token: str, entry: BottleEntry) -> Response | None:
+        """Write an entry and go back to the bottle; None where that cannot be, and the form says why."""
+
+        def write() -> Bottle:
+            with self._desk.books.writing() as notebook:
+                anyway = form.ticked("anyway")
+                return Bottles(notebook).record(entry, now_at=self._desk.now(), anyway=anyway, token=token)
+
+        found = form.kept(write)
+        return None if found is None else elsewhere(place_in_path("/bottles", found.id))
+
+    def _check_left(self, form: Form, bottle: Bottle, amount_ml: float) -> None:
+        """Never take more than is left without being told to; whoever ticked it means it."""
+        if amount_ml > bottle.left_ml + 1e-6 and not form.ticked("anyway"):
+            volume = self._desk.manner.volume
+            what = f"{volume(bottle.left_ml)} are left, and {volume(amount_ml)} are wanted"
+            form.refuse("amount", what, "Take less, or tick below that more was taken.")
+
+    def _act(self, request: Request, form: Form, template: str, **values: object) -> Response:
+        view = self._view(request)
+        return self._frame.filled(
+            request, template, form.status, form=form, view=view, cautions=cautions_for(Step.BOTTLE), **values
+        )
+
+    def _view(self, request: Request) -> BottleView:
+        books = self._desk.books
+        told = self._named(request)
+        jar = next((one for one in books.jars() if one.id == bottle_from(told).jar_id), None)
+        return bottle_view(told, jar, books.remembered(feedings, ()), self._desk.now(), self._desk.manner)
+
+    def _bottle(self, request: Request) -> Bottle:
+        return bottle_from(self._named(request))
+
+    def _named(self, request: Request) -> tuple[BottleEntry, ...]:
+        told = {entries[0].bottle_id: entries for entries in self._told()}
+        return told[chosen(request.path_params["name"].strip().lower(), sorted(told), "bottle", "Bottles")]
+
+    def _told(self) -> tuple[tuple[BottleEntry, ...], ...]:
+        return self._desk.books.remembered(told_bottles, ())
+
+    def _when(self, form: Form) -> datetime:
+        return form.moment("at", self._desk.manner.zone, self._desk.now())
+
+
+def _places() -> list[tuple[str, str]]:
+    return [(str(storage), PLACES[storage].capitalize()) for storage in Storage]
