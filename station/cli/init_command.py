@@ -66,6 +66,8 @@ TEMPLATE = f"""# Jarside: settings. Every key may be left out; the values below 
 [dashboard]
 # host = "127.0.0.1"
 # port = 8420
+# The names under which the pages may be asked for. The first that is not this machine's own stands on printed labels.
+# allowed_hosts = ["127.0.0.1", "localhost", "::1"]
 
 # One block for each part that measures. The first shelf sensor that answers is the shelf's.
 # [[sensors]]

@@ -128,7 +128,9 @@ def _address(app: App, url: str | None) -> str:
 def _mind(address: str) -> None:
     if address.startswith(f"http://{LOOPBACK[0]}:"):
         click.echo(
-            "The QR code leads to this machine only: name it in dashboard.allowed_hosts, or say --url.", err=True
+            "The QR code opens on this machine only. For a phone: --url http://NAME:PORT, or this machine's name in "
+            "allowed_hosts under [dashboard] in the settings.",
+            err=True,
         )
 
 

@@ -50,6 +50,7 @@ def jar_label(jar: Jar, outlook: Outlook | None, url: str, zone: tzinfo, measure
         measures: of amounts.
     """
     facts = (
+        _kind_text(jar.packing.preparation, jar.plant_g),
         f"packed {_date_text(jar.packed_at, zone)}",
         _expected_text(jar, outlook, zone),
         _weights_text(jar, measures),
@@ -77,6 +78,7 @@ def bottle_label(
         preparation: what the jar it came from held.
     """
     facts = (
+        _kind_text(preparation),
         f"bottled {_date_text(bottle.filled_at, zone)}",
         f"use by {_date_text(keep_until_at(bottle, keeping), zone)}, kept {_KEPT[bottle.storage.value]}",
         volume_text(bottle.volume_ml, measures) + (f", from jar {bottle.jar_id}" if bottle.jar_id else ""),
@@ -107,9 +109,14 @@ def _expected_text(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> str:
     return f"ready {range_text(outlook.ready_early_at, None, outlook.ready_late_at, zone)}"
 
 
+def _kind_text(preparation: Preparation, plant_g: float | None = 0.0) -> str:
+    """What it is, where the weights do not say it: a steep and a ferment of one plant are not used alike."""
+    return "" if preparation is Preparation.FERMENT and plant_g is not None else recipe(preparation).name
+
+
 def _weights_text(jar: Jar, measures: Measures) -> str:
     if jar.plant_g is None:
-        return recipe(jar.packing.preparation).name
+        return ""
     if jar.sugar_g is None:
         return weight_text(jar.plant_g, measures)
     weights = f"{weight_text(jar.plant_g, measures)} + {weight_text(jar.sugar_g, measures)} sugar"

@@ -297,7 +297,7 @@ def test_the_code_leads_to_the_first_name_others_may_ask_for(data):
     (data / "named.toml").write_text('[dashboard]\nallowed_hosts = ["localhost", "shed.local"]\n', encoding="utf-8")
     named = jarside("label", "borage", "--json", data=data, config=data / "named.toml")
     assert named.json[0]["url"] == "http://shed.local:8420/jars/borage-1"
-    assert "this machine only" in jarside("label", "borage", "--json", data=data).err
+    assert "on this machine only. For a phone: --url" in jarside("label", "borage", "--json", data=data).err
 
 
 def test_a_label_file_is_not_overwritten_unasked(data):

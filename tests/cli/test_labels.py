@@ -4,8 +4,10 @@ import re
 from dataclasses import replace
 from xml.etree import ElementTree
 
+import numpy
 import pytest
 import segno
+import zxingcpp
 from hypothesis import given
 from hypothesis import strategies as st
 
@@ -57,6 +59,25 @@ def test_the_drawn_qr_code_is_the_one_of_its_page_with_four_modules_of_white():
     assert not any(any(row) for row in (*drawn[:4], *drawn[-4:]))
     assert not any(any(row[:4]) or any(row[-4:]) for row in drawn)
     assert len(qr_modules(LABEL.url)) == size
+
+
+@pytest.mark.parametrize(
+    "url",
+    [
+        LABEL.url,
+        "http://192.168.178.20:8420/bottles/sweet-cicely-12-b",
+        f"https://garden-house.example.org:8420/jars/{'x' * 40}-1",
+    ],
+)
+@pytest.mark.parametrize("dots", [3, 5, 8])
+def test_a_reader_of_codes_finds_the_page_on_the_label(url, dots):
+    """Read by another program (ZXing), from the very path that is printed, at some dots of the printer to a module."""
+    size = len(qr_modules(url))
+    dark = numpy.array(dark_modules(label_svg(replace(LABEL, url=url)), size))
+    picture = numpy.where(dark, 0, 255).astype(numpy.uint8).repeat(dots, axis=0).repeat(dots, axis=1)
+    (found,) = zxingcpp.read_barcodes(picture)
+    assert found.format == zxingcpp.BarcodeFormat.QRCode
+    assert found.text == url
 
 
 @given(

@@ -58,6 +58,7 @@ def test_what_is_not_known_is_left_out():
 def test_a_preparation_that_goes_by_days_has_its_day_and_no_dilution():
     text = said(jar_label(a_jar(packing=Packing(Preparation.STEEP, 10.0)), None, URL, LISBON))
     assert "due Thu 14 May 2026" in text
+    assert text.startswith("water steep\n")
     assert "1 to 500" not in text
 
 
