@@ -1,0 +1,61 @@
+"""The course of a jar's warmth over its days, from a log in coarse steps: what a page draws."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime, timedelta
+
+from station.domain.warmth import Warmth, approach
+
+
+@dataclass(frozen=True, slots=True)
+class ShelfStep:
+    """A step of the log: the mean shelf temperature, °C, from `start_at` on for `span_s` seconds."""
+
+    start_at: datetime
+    span_s: float
+    temp_c: float
+
+
+@dataclass(frozen=True, slots=True)
+class WarmthPoint:
+    """The warm-days a jar had had by then."""
+
+    at: datetime
+    warm_days: float
+
+
+def warmth_course(
+    steps: Iterable[ShelfStep], packed_at: datetime, until_at: datetime, tau_s: float, total: float | None = None
+) -> tuple[WarmthPoint, ...]:
+    """Return how a jar's warmth grew, a point at the end of each step, from 0 at its packing.
+
+    Gaps are bridged for two hours as everywhere; what is missing adds nothing.
+
+    Args:
+        steps: the shelf's temperature in order of time; steps before the packing do not matter.
+        packed_at, until_at: the jar's time on the shelf.
+        tau_s: its time constant, seconds.
+        total: the warm-days the station counted by the end, minute by minute and with the jar's own probe if it has
+            one; the course is stretched to end there. None: it ends where the steps lead.
+    """
+    points = [WarmthPoint(packed_at, 0.0)]
+    warmth, jar_c, through_at = Warmth(), None, packed_at
+    for step in steps:
+        begin_at = max(step.start_at, packed_at)
+        end_at = min(step.start_at + timedelta(seconds=step.span_s), until_at)
+        if end_at <= max(begin_at, through_at):
+            continue
+        jar_c = step.temp_c if jar_c is None else jar_c
+        if begin_at > through_at:
+            warmth = warmth.bridged(jar_c, (begin_at - through_at).total_seconds())
+        stretch = approach(jar_c, step.temp_c, (end_at - max(begin_at, through_at)).total_seconds(), tau_s)
+        warmth, jar_c, through_at = warmth.after(stretch), stretch.end_c, end_at
+        points.append(WarmthPoint(end_at, warmth.warm_days()))
+    return _stretched(tuple(points), total)
+
+
+def _stretched(points: tuple[WarmthPoint, ...], total: float | None) -> tuple[WarmthPoint, ...]:
+    reached = points[-1].warm_days
+    if total is None or reached <= 0.0:
+        return points
+    return tuple(WarmthPoint(point.at, point.warm_days * total / reached) for point in points)
