@@ -1,6 +1,6 @@
 """Climate: the curves of the shelf, the same as a table, and as a file."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from itertools import islice
 
 from markupsafe import Markup
@@ -39,22 +39,27 @@ class ClimatePages:
 
     def climate(self, request: Request) -> Response:
         """A day, a week, a month or a season."""
-        try:
-            shown = self._window(request)
-        except JarsideError as error:
-            return self._frame.error(request, 422, error.what, error.remedy)
-        part = self._kept.get(shown, lambda: self._drawn(shown))
-        return self._frame.filled(request, "climate", shown=shown, part=part, spans=tuple(Span))
+
+        def page(shown: Window) -> Response:
+            part = self._kept.get(shown, lambda: self._drawn(shown))
+            return self._frame.filled(request, "climate", shown=shown, part=part, spans=tuple(Span))
+
+        return self._asked(request, page)
 
     def steps(self, request: Request) -> Response:
         """What the charts' read-out says, step by step."""
-        view = self._view(self._window(request))
-        charts = {chart.key: [[step.x, step.text] for step in chart_steps(chart)] for chart in view.charts}
-        return JSONResponse(charts)
+
+        def said(shown: Window) -> Response:
+            charts = self._view(shown).charts
+            return JSONResponse({one.key: [[step.x, step.text] for step in chart_steps(one)] for one in charts})
+
+        return self._asked(request, said)
 
     def log(self, request: Request) -> Response:
         """The readings of the stretch as a log file."""
-        shown = self._window(request)
+        return self._asked(request, self._file)
+
+    def _file(self, shown: Window) -> Response:
         readings = self._desk.books.shelf.readings(shown.since_at, shown.until_at)
         last = shown.until_at.astimezone(self._desk.manner.zone).date() if shown.until is None else shown.until
         name = f"jarside-{self._desk.settings.station}-{shown.span}-{last}.csv"
@@ -64,11 +69,15 @@ class ClimatePages:
             headers={"content-disposition": f'attachment; filename="{name}"'},
         )
 
-    def _window(self, request: Request) -> Window:
+    def _asked(self, request: Request, answer: Callable[[Window], Response]) -> Response:
+        """Answer about the stretch that is asked for, or say that there is no such one."""
         asked = request.query_params.get("span", "")
         span = Span(asked) if asked in tuple(Span) else Span.DAY
-        until = typed_day(request.query_params.get("until", ""))
-        return window(span, until, self._desk.now(), self._desk.manner.zone)
+        try:
+            until = typed_day(request.query_params.get("until", ""))
+        except JarsideError as error:
+            return self._frame.error(request, 422, error.what, error.remedy)
+        return answer(window(span, until, self._desk.now(), self._desk.manner.zone))
 
     def _drawn(self, shown: Window) -> Markup:
         return self._frame.part("climate_shown", view=self._view(shown), shown=shown)

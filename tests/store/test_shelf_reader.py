@@ -106,6 +106,29 @@ def test_hours_say_what_was_measured_and_what_held(tmp_path: Path) -> None:
     assert len(a_reader(tmp_path).hours(after(1), after(61))) == 1
 
 
+def test_hours_are_put_together_between_edges(tmp_path: Path) -> None:
+    with a_shelf_log(tmp_path) as log:
+        log.commit(Minute(a_reading(60, 16.0, span_s=3600.0), (State(Kind.COLD, True),)))
+        log.commit(Minute(a_reading(120, 20.0, span_s=3600.0), (State(Kind.COLD, False),)))
+        log.commit(Minute(a_reading(240, 22.0, span_s=1800.0)))
+    first, second = a_reader(tmp_path).summed((START, after(120), after(180), after(300)))
+    # By hand: two hours at 16 and 20; one lies within 18.3 to 23.9 °C. The hour after them is a gap, and left out.
+    assert (first.start_at, first.temp_c) == (START, Spread(16.0, 18.0, 20.0))
+    assert (first.measured_h, first.good_h, first.count) == (2.0, 1.0, 2)
+    assert first.raised_h == ((Kind.COLD, 1.0),)
+    assert (second.start_at, second.measured_h, second.good_h) == (after(180), 0.5, 0.5)
+
+
+def test_an_hour_belongs_to_the_stretch_in_which_it_begins(tmp_path: Path) -> None:
+    with a_shelf_log(tmp_path) as log:
+        log.import_readings([an_imported(60.0 * hour + 30) for hour in range(4)])
+    reader = a_reader(tmp_path)
+    assert [part.count for part in reader.summed((START, after(90), after(240)))] == [2, 2]
+    assert [part.start_at for part in reader.summed((after(1), after(240)))] == [after(60)]
+    whole = reader.summed((START, after(240)))
+    assert [part.count for part in whole] == [len(reader.hours(START, after(240)))]
+
+
 def test_conditions_alerts_and_outlooks_are_those_last_kept(tmp_path: Path) -> None:
     with a_shelf_log(tmp_path) as log:
         log.commit(replace(a_minute(1), outlooks=(an_outlook("yarrow-1"), an_outlook("borage-1"))))

@@ -1,0 +1,87 @@
+"""Stretches of the climate page: whole local days, also where a day has 23 or 25 hours, and the way back to now."""
+
+from datetime import UTC, date, datetime, timedelta
+from itertools import pairwise
+from zoneinfo import ZoneInfo
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from dashboard.views.spans import Span, Window, typed_day, window
+from station.errors import JarsideError
+
+BERLIN = ZoneInfo("Europe/Berlin")
+NOW = datetime(2026, 5, 14, 9, 30, tzinfo=UTC)
+
+
+def a_window(span: Span = Span.WEEK, until: date | None = None, now_at: datetime = NOW) -> Window:
+    return window(span, until, now_at, BERLIN)
+
+
+def test_a_span_ends_now_unless_a_day_is_named() -> None:
+    shown = a_window()
+
+    assert (shown.since_at, shown.until_at) == (NOW - timedelta(days=7), NOW)
+    assert shown.live
+    assert shown.name(BERLIN) == "The last week"
+    assert a_window(until=date(2026, 5, 14)) == a_window(until=date(2030, 1, 1)) == shown
+
+
+def test_within_a_minute_the_stretch_stays_the_same() -> None:
+    later = [a_window(now_at=NOW + timedelta(seconds=second)) for second in (1, 30, 59.999)]
+
+    assert len(set(later)) == 1
+    assert later[0].until_at == NOW + timedelta(minutes=1)
+
+
+def test_a_named_day_is_the_last_of_whole_local_days() -> None:
+    shown = a_window(until=date(2026, 5, 3))
+
+    assert shown.since_at == datetime(2026, 4, 26, 22, 0, tzinfo=UTC)  # midnight in Berlin, two hours ahead
+    assert shown.until_at == datetime(2026, 5, 3, 22, 0, tzinfo=UTC)
+    assert shown.name(BERLIN) == "Mon 27 Apr to Sun 3 May 2026"
+    assert (shown.earlier, shown.later) == (date(2026, 4, 26), date(2026, 5, 10))
+    assert a_window(Span.DAY, date(2026, 5, 3)).name(BERLIN) == "Sun 3 May 2026"
+
+
+def test_days_of_23_and_25_hours_are_whole_days() -> None:
+    spring, autumn = a_window(Span.DAY, date(2026, 3, 29)), a_window(Span.DAY, date(2025, 10, 26))
+
+    assert [shown.until_at - shown.since_at for shown in (spring, autumn)] == [timedelta(hours=23), timedelta(hours=25)]
+
+
+@given(st.sampled_from(Span), st.integers(0, 40 * 365 * 24 * 60))
+def test_stepping_back_and_forward_leaves_nothing_out(span: Span, minutes: int) -> None:
+    now_at = datetime(2000, 1, 1, tzinfo=UTC) + timedelta(minutes=minutes)
+    shown = window(span, None, now_at, BERLIN)
+    earlier = window(span, shown.earlier, now_at, BERLIN)
+
+    assert earlier.until_at >= shown.since_at  # the day that was shown in part is shown whole
+    assert earlier.until_at - shown.since_at <= timedelta(days=1, hours=1)
+    assert earlier.later is None
+    before = window(span, earlier.earlier, now_at, BERLIN)
+    assert before.until_at == earlier.since_at
+    assert before.later == earlier.until
+
+
+@given(st.sampled_from(Span), st.dates(date(2000, 1, 1), date(2026, 5, 20)))
+def test_the_table_covers_the_stretch_without_a_break(span: Span, until: date) -> None:
+    shown = a_window(span, until)
+    edges = shown.edges(BERLIN)
+
+    assert (edges[0], edges[-1]) == (shown.since_at, shown.until_at)
+    assert all(one < other for one, other in pairwise(edges))
+    most = {"hour": timedelta(hours=1), "day": timedelta(hours=25), "week": timedelta(days=7, hours=1)}[span.row]
+    assert all(other - one <= most for one, other in pairwise(edges))
+
+
+@pytest.mark.parametrize("text", ["yesterday", "2026-13-01", "0001-01-01", "9999-12-31", "2026-05-01T10:00", "<b>"])
+def test_what_is_no_day_is_refused(text: str) -> None:
+    with pytest.raises(JarsideError, match="is not a day"):
+        typed_day(text)
+
+
+def test_a_day_may_be_left_out() -> None:
+    assert typed_day("") is None
+    assert typed_day("2026-05-01") == date(2026, 5, 1)
