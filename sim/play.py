@@ -57,7 +57,8 @@ def played(scenario: Scenario, days: float | None = None) -> Diary:
     rig = rig_of(scenario)
     diary = Diary(rig)
     quiet = Rig(rig.clock, rig.sensors, None, NoSignal())
-    station = Station(settings_of(scenario), quiet, MemoryLog(), FixedNotebook(jars_of(scenario)), diary.write)
+    notebook = FixedNotebook(jars_of(scenario))
+    station = Station(settings_of(scenario), quiet, MemoryLog(), notebook, diary.write, looked_at=False)
     station.start()
     for _ in range(round((scenario.days if days is None else days) * 1440)):
         station.tick()

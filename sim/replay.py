@@ -1,6 +1,6 @@
 """A logged week through the station's own rules: conditions, alerts, each jar's warmth and range."""
 
-from collections.abc import Callable, Iterable, Iterator, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
 
@@ -43,9 +43,17 @@ class MemoryLog:
         for outlook in minute.outlooks:
             self.outlooks[outlook.jar_id] = outlook
 
-    def pending(self, most: int = 50) -> tuple[Message, ...]:
+    def pending(self, most: int = 50, target: str | None = None) -> tuple[Message, ...]:
         """Nothing is sent from a replay."""
         return ()
+
+    def waiting(self) -> Mapping[str | None, int]:
+        """Nothing is sent from a replay."""
+        return {}
+
+    def free_bytes(self) -> int | None:
+        """It lies nowhere."""
+        return None
 
     def readings(self, since_at: datetime, until_at: datetime | None = None) -> Iterable[Reading]:
         """Nothing: a replayed jar is known from before its first reading, so there is nothing to catch up with."""
@@ -185,7 +193,7 @@ def replay(
     log = MemoryLog()
     outcome = Replay()
     rig = Rig(ManualClock(), (), None, NoSignal())
-    station = Station(settings, rig, log, FixedNotebook(jars), outcome.add)
+    station = Station(settings, rig, log, FixedNotebook(jars), outcome.add, looked_at=False)
     station.start()
     for number, reading in enumerate(readings, 1):
         station.take(reading)

@@ -1,6 +1,7 @@
 """A rig made of a scenario: the model world behind the same ports as the hardware."""
 
 from collections import deque
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 from sim.clocks import ManualClock, PacedClock
@@ -9,6 +10,7 @@ from sim.scenario import Scenario
 from sim.sensors import SimSensor, sensor_of
 from sim.world import World
 from station.config import PlaceSettings, SensorSettings, Settings
+from station.domain.way import BROKER, Way, WayState
 from station.ports import Clock, Message, Rig
 
 _REMEMBERED = 20_000
@@ -35,6 +37,17 @@ class RememberingPublisher:
         """Outbox numbers taken since the last call."""
         taken, self._acknowledged = tuple(self._acknowledged), []
         return taken
+
+    def given_up(self) -> tuple[int, ...]:
+        """Nothing: it takes everything."""
+        return ()
+
+    def withdraw(self, numbers: Iterable[int]) -> None:
+        """Nothing waits here."""
+
+    def ways(self) -> tuple[Way, ...]:
+        """Its one way."""
+        return (Way(BROKER, WayState.WORKING, "A broker of the model world."),)
 
     def close(self) -> None:
         """Nothing to say goodbye to."""

@@ -5,25 +5,19 @@ from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta, tzinfo
 
+from station.causes import Cause
 from station.domain.alert import Alert, AlertKind
-from station.domain.conditions import State
-from station.domain.jars import Stage
-from station.domain.outlook import Outlook
 from station.domain.readings import Reading
 from station.ports import Answer
 
 REMIND_AFTER = timedelta(hours=6)
 LONGEST_PUT_OFF = timedelta(hours=24)
-STRAIN_NOTICE = timedelta(hours=24)
-"""A strain alert is raised the day before the evening."""
-STRAIN_CALL = timedelta(hours=1)
-"""On the day itself it calls again this long before the evening."""
-STRAIN_SLACK = timedelta(hours=12)
-"""It clears again only if the evening has moved this much beyond the notice."""
 LOUD = frozenset({AlertKind.HOT, AlertKind.SILENT})
 """These reach a person in quiet hours too."""
 MUTE = frozenset({AlertKind.BRIGHT})
 """These never notify; they only colour the verdict."""
+ONCE = frozenset({AlertKind.STRAIN, AlertKind.NO_JUICE})
+"""These do not remind: straining is called for the day before and on the evening, and a question is asked gently."""
 
 
 class Happening(enum.StrEnum):
@@ -63,47 +57,6 @@ class QuietHours:
 
 
 @dataclass(frozen=True, slots=True)
-class Cause:
-    """Something that should have an open alert now: a raised condition or an event of a jar."""
-
-    kind: AlertKind
-    jar_id: str
-    since_at: datetime
-    value: float | None = None
-    peak: float | None = None
-    again_after: datetime | None = None
-    """Notify once more if the last notification is older than this."""
-
-
-def condition_causes(states: Iterable[State], at: datetime) -> list[Cause]:
-    """Return a cause for each raised condition."""
-    return [
-        Cause(AlertKind(state.kind.value), "", state.since_at or at, state.value, state.peak)
-        for state in states
-        if state.raised
-    ]
-
-
-def jar_causes(outlooks: Iterable[Outlook], open_alerts: Iterable[Alert], at: datetime) -> list[Cause]:
-    """Return a cause for each jar that wants straining tomorrow or today, or is past ready."""
-    open_strain = {alert.jar_id for alert in open_alerts if alert.kind is AlertKind.STRAIN}
-    return [cause for outlook in outlooks for cause in _jar_cause(outlook, outlook.jar_id in open_strain, at)]
-
-
-def _jar_cause(outlook: Outlook, strain_open: bool, at: datetime) -> list[Cause]:  # noqa: FBT001
-    if outlook.stage is Stage.PAST_READY:
-        return [Cause(AlertKind.PAST_READY, outlook.jar_id, at)]
-    evening_at = outlook.evening_at
-    if evening_at is None or outlook.stage not in (Stage.WORKING, Stage.READY):
-        return []
-    notice = STRAIN_NOTICE + (STRAIN_SLACK if strain_open else timedelta())
-    if evening_at - at > notice:
-        return []
-    call_at = evening_at - STRAIN_CALL
-    return [Cause(AlertKind.STRAIN, outlook.jar_id, at, evening_at.timestamp(), again_after=call_at)]
-
-
-@dataclass(frozen=True, slots=True)
 class Step:
     """The outcome of one minute: the alerts still open, and what happened."""
 
@@ -125,6 +78,7 @@ def stepped(
     """
     at = reading.measured_at
     wanted = {(cause.kind, cause.jar_id): cause for cause in causes}
+    heed = _Heed(at, quiet.cover(at), (AlertKind.SILENT, "") in wanted)
     answered, changes = _answered(open_alerts, answers, at)
     kept: list[Alert] = []
     for alert in answered:
@@ -132,19 +86,39 @@ def stepped(
         if cause is None:
             changes.append(Change(Happening.CLEARED, replace(alert, cleared_at=at), at))
             continue
-        alert, change = _reminded(replace(alert, peak=cause.peak), cause, at, quiet)
+        alert, change = _reminded(_as_now(alert, cause), cause, heed)
         kept.append(alert)
         changes.extend(change)
     for cause in wanted.values():
-        alert, raised = _raised(cause, reading, quiet)
+        alert, raised = _raised(cause, reading, heed)
         kept.append(alert)
         changes.append(raised)
     return Step(tuple(kept), tuple(changes))
 
 
-def _raised(cause: Cause, reading: Reading, quiet: QuietHours) -> tuple[Alert, Change]:
+@dataclass(frozen=True, slots=True)
+class _Heed:
+    """Who may be told of what now.
+
+    Args:
+        at: the present.
+        quiet: whether these are quiet hours.
+        silent: whether nothing is measured: nobody then knows how the other conditions stand.
+    """
+
+    at: datetime
+    quiet: bool
+    silent: bool
+
+    def allows(self, kind: AlertKind) -> bool:
+        """Whether an alert of this kind may notify."""
+        follows = self.silent and kind.condition is not None and kind is not AlertKind.SILENT
+        return kind not in MUTE and not follows and (kind in LOUD or not self.quiet)
+
+
+def _raised(cause: Cause, reading: Reading, heed: _Heed) -> tuple[Alert, Change]:
     at = reading.measured_at
-    notify = cause.kind not in MUTE and (cause.kind in LOUD or not quiet.cover(at))
+    notify = heed.allows(cause.kind)
     of = f"-{cause.jar_id}" if cause.jar_id else ""
     alert = Alert(
         id=f"{cause.kind}{of}-{reading.boot_id[:8]}-{reading.boot_s:.0f}",
@@ -161,22 +135,31 @@ def _raised(cause: Cause, reading: Reading, quiet: QuietHours) -> tuple[Alert, C
     return alert, Change(Happening.RAISED, alert, at, notify)
 
 
-def _reminded(alert: Alert, cause: Cause, at: datetime, quiet: QuietHours) -> tuple[Alert, list[Change]]:
+def _as_now(alert: Alert, cause: Cause) -> Alert:
+    """Return the alert with its worst value so far; of a strain alert with its evening, which moves with the warmth."""
+    value = cause.value if alert.kind is AlertKind.STRAIN else alert.value
+    return replace(alert, peak=cause.peak, value=value)
+
+
+def _reminded(alert: Alert, cause: Cause, heed: _Heed) -> tuple[Alert, list[Change]]:
     """Notify of an open alert again when its time has come."""
-    if not _due(alert, cause, at) or (quiet.cover(at) and alert.kind not in LOUD):
+    at = heed.at
+    if not heed.allows(alert.kind) or not _due(alert, cause, at):
         return alert, []
     alert = replace(alert, notified_at=at, put_off_until_at=None)
     return alert, [Change(Happening.REMINDED, alert, at, notify=True)]
 
 
 def _due(alert: Alert, cause: Cause, at: datetime) -> bool:
-    if alert.kind in MUTE or (alert.put_off_until_at is not None and at < alert.put_off_until_at):
+    if alert.put_off_until_at is not None and at < alert.put_off_until_at:
         return False
     if alert.notified_at is None:
         return alert.acknowledged_at is None  # held back by the quiet hours
     if cause.again_after is not None and alert.notified_at < cause.again_after <= at:
         return True
     if alert.acknowledged_at is not None:
+        return False
+    if alert.kind in ONCE and alert.put_off_until_at is None:
         return False
     return at - alert.notified_at >= REMIND_AFTER or alert.put_off_until_at is not None
 

@@ -4,14 +4,18 @@ from collections.abc import Callable
 from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
-from station.alerts import MUTE, Change, QuietHours, Step, condition_causes, jar_causes, stepped
+from station.alerts import MUTE, Change, QuietHours, Step, stepped
+from station.causes import care_causes, condition_causes, jar_causes
 from station.config import Settings
+from station.delivery import Delivery
 from station.domain.alert import Alert
 from station.domain.conditions import State
 from station.domain.outlook import Outlook
 from station.domain.readings import Reading
 from station.domain.shelf import Judge, Shelf
+from station.news import News
 from station.outlooks import Minder
+from station.pace import Pace, Paced, paced
 from station.ports import Minute, NotebookView, Redating, Rig, ShelfLog
 from station.sampling import Sampler
 
@@ -30,12 +34,14 @@ class Memory:
         alerts: the open alerts.
         outlooks: one per jar on the shelf.
         untrusted_boot_at: the wall time of boot second 0 as this boot's untrusted readings were dated, or None.
+        pace: what people were told lately.
     """
 
     shelf: Shelf = field(default_factory=Shelf)
     alerts: tuple[Alert, ...] = ()
     outlooks: tuple[Outlook, ...] = ()
     untrusted_boot_at: datetime | None = None
+    pace: Pace = field(default_factory=Pace)
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,6 +51,7 @@ class Judged:
     minute: Minute
     memory: Memory
     changes: tuple[Change, ...]
+    news: News
 
 
 class Station:
@@ -56,6 +63,7 @@ class Station:
         log: the shelf log; this station is its only writer.
         notebook: what the grower recorded.
         on_minute: called after each kept minute, for the watchdog and for progress.
+        looked_at: whether anybody looks at the jars; if not, nobody is asked what they see.
     """
 
     def __init__(
@@ -65,6 +73,8 @@ class Station:
         log: ShelfLog,
         notebook: NotebookView,
         on_minute: Callable[[Judged], None] | None = None,
+        *,
+        looked_at: bool = True,
     ) -> None:
         self._rig = rig
         self._log = log
@@ -74,6 +84,8 @@ class Station:
         self._quiet = QuietHours(settings.quiet.from_, settings.quiet.until, settings.zone)
         self._minder = Minder(settings, log, notebook)
         self._sampler = Sampler(rig.sensors, frozenset(one.name for one in settings.sensors if one.role == "jar"))
+        self._delivery = Delivery(settings, rig, log)
+        self._looked_at = looked_at
         self._stopping = False
         self._next_s = 0.0
         self.memory = Memory()
@@ -90,6 +102,7 @@ class Station:
         untrusted = saved.untrusted_boot_at if saved.untrusted_boot_id == self._rig.clock.boot_id else None
         self.memory = Memory(shelf, saved.alerts, saved.outlooks, untrusted)
         self._sampler.open()
+        self._delivery.start(saved)
         self._next_s = self._rig.clock.boottime_s()
 
     def run(self) -> None:
@@ -110,7 +123,10 @@ class Station:
         self.memory = judged.memory
         if judged.minute.redating is not None:
             self.memory = replace(self.memory, outlooks=())  # the log now has other times: count the warmth again
-        self._send(judged)
+        self._delivery.kept(judged.minute, judged.news)
+        self._rig.signal.show(level_of(judged.memory.alerts))
+        if self._on_minute is not None:
+            self._on_minute(judged)
         return judged
 
     def stop(self) -> None:
@@ -118,11 +134,12 @@ class Station:
         self._stopping = True
 
     def close(self) -> None:
-        """Let go of sensors, publisher and signal."""
+        """Let go of sensors, publishers and signal."""
         self._sampler.close()
-        if self._rig.publisher is not None:
-            self._rig.publisher.close()
-        self._rig.signal.close()
+        try:
+            self._delivery.close()
+        finally:
+            self._rig.signal.close()
 
     def _gather(self) -> Reading | None:
         """Sample every ten seconds for a minute; None when asked to stop."""
@@ -130,6 +147,7 @@ class Station:
         end_s = self._next_s + MINUTE_S
         while self._next_s < end_s:
             self._sampler.poll(clock.boottime_s())
+            self._delivery.look()
             self._next_s += SAMPLE_EVERY_S
             self._wait_until(self._next_s)
             if self._stopping:
@@ -153,7 +171,20 @@ class Station:
         reading = self._judge.marked(before.shelf, reading)
         shelf = self._judge.judged(before.shelf, reading)
         outlooks, written = self._minder.minded(before.outlooks, reading)
-        step = self._alerts(before, shelf, outlooks, reading)
+        told = self._alerts(before, shelf, outlooks, reading)
+        step = told.step
+        news = News(
+            reading=reading,
+            changes=step.changes,
+            summary=told.summary,
+            moved=_moved(before.alerts, step),
+            alerts=step.open_alerts,
+            outlooks=outlooks,
+            judged=written,
+            afresh=redating is not None,
+            jars=self._minder.jars,
+        )
+        parcel = self._delivery.parcel(news)
         minute = Minute(
             reading=reading,
             conditions=tuple(
@@ -164,30 +195,41 @@ class Station:
                 ]
             ),
             light=shelf.light if len(shelf.light.slots) != len(before.shelf.light.slots) else None,
-            alerts=tuple([change.alert for change in step.changes]),
+            alerts=news.moved,
             outlooks=written,
+            messages=parcel.messages,
+            sent=parcel.sent,
+            ways=parcel.ways,
+            heartbeat=parcel.heartbeat,
             redating=redating,
         )
         untrusted = None if reading.trusted else reading.measured_at - timedelta(seconds=reading.boot_s)
-        return Judged(minute, Memory(shelf, step.open_alerts, outlooks, untrusted), step.changes)
+        memory = Memory(shelf, step.open_alerts, outlooks, untrusted, told.pace)
+        return Judged(minute, memory, step.changes, news)
 
-    def _alerts(self, before: Memory, shelf: Shelf, outlooks: tuple[Outlook, ...], reading: Reading) -> Step:
+    def _alerts(self, before: Memory, shelf: Shelf, outlooks: tuple[Outlook, ...], reading: Reading) -> Paced:
         at = reading.measured_at
         causes = condition_causes(shelf.states, at)
         if outlooks:
             causes += jar_causes(outlooks, before.alerts, at)
+        if outlooks and self._looked_at:
+            causes += care_causes(self._minder.jars.values(), outlooks, at)
         if not causes and not before.alerts:
-            return _NOTHING
+            return Paced(_NOTHING, before.pace)
         answers = self._notebook.answers(min(alert.raised_at for alert in before.alerts)) if before.alerts else ()
-        return stepped(before.alerts, causes, answers, reading, self._quiet)
-
-    def _send(self, judged: Judged) -> None:
-        self._rig.signal.show(level_of(judged.memory.alerts))
-        if self._on_minute is not None:
-            self._on_minute(judged)
+        step = stepped(before.alerts, causes, answers, reading, self._quiet)
+        return paced(step, before.alerts, before.pace, reading.boot_s)
 
 
 _NOTHING = Step((), ())
+
+
+def _moved(before: tuple[Alert, ...], step: Step) -> tuple[Alert, ...]:
+    """Return the alerts to be kept and shown anew: those that something happened to, and those of another value."""
+    changed = {change.alert.id: change.alert for change in step.changes}
+    values = {alert.id: alert.value for alert in before}
+    other = [one for one in step.open_alerts if one.id not in changed and values.get(one.id) != one.value]
+    return (*changed.values(), *other)
 
 
 def level_of(alerts: tuple[Alert, ...]) -> str:

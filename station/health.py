@@ -1,7 +1,18 @@
-"""What the service manager is told: ready, alive after a good minute, and one status line."""
+"""How the program is: its version, and what the service manager is told of it."""
 
 import os
 import socket
+from functools import cache
+from importlib.metadata import PackageNotFoundError, version
+
+
+@cache
+def program_version() -> str:
+    """Return the version of this program; "0" when it is run from a checkout that was never installed."""
+    try:
+        return version("jarside")
+    except PackageNotFoundError:
+        return "0"
 
 
 def sd_notify(*lines: str) -> bool:

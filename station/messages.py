@@ -5,7 +5,7 @@ An empty retained payload means that there is nothing there any more.
 """
 
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import UTC, datetime
 from typing import Any
 
@@ -135,6 +135,29 @@ def event(alert: Alert, happening: str, text: str, at: datetime) -> Message:
 def event_id(alert: Alert, happening: str, at: datetime) -> str:
     """Return the id of one change: made of what it is, so that working it out again gives the same."""
     return f"{alert.id}.{happening.replace(' ', '-')}.{at.timestamp():.0f}"
+
+
+def summary(dropped: Sequence[Message], text: str, at: datetime) -> Message:
+    """Return one message for `events` in the place of many that could not be sent for long, not retained.
+
+    `id`, `happening` ("summary"), `at`, `count` (of the events left out), `first_at`, `last_at`, `text`.
+
+    Args:
+        dropped: the events left out, in order; at least one. An earlier summary among them counts for its own.
+        text: the sentence for people.
+        at: when they were left out, aware UTC.
+    """
+    first_at = dropped[0].created_at
+    content = {
+        "id": f"summary-{dropped[0].id}-{dropped[-1].id}",
+        "happening": "summary",
+        "at": at,
+        "count": sum(json.loads(one.payload).get("count", 1) for one in dropped),
+        "first_at": first_at,
+        "last_at": dropped[-1].created_at,
+        "text": text,
+    }
+    return Message(0, EVENTS, _json(content), False, JSON, first_at)
 
 
 def jar_topic(jar_id: str) -> str:

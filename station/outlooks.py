@@ -1,6 +1,6 @@
 """Minding the jars: each one's warmth minute by minute, its stage, and now and then its date."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import replace
 from datetime import datetime, timedelta
 
@@ -44,6 +44,7 @@ class Minder:
         self._beliefs = Beliefs(settings.strain.beginning(), log)
         self._version: int | None = None
         self._jars: tuple[Jar, ...] = ()
+        self._by_id: dict[str, Jar] = {}
         self._forecast_s: float | None = None
         self._written_s: float | None = None
         self._followed: set[str] = set()
@@ -73,12 +74,18 @@ class Minder:
             self._forecast_s = reading.boot_s
         return now, (*late, *self._to_write(known, now, reading, forecast=forecast))
 
+    @property
+    def jars(self) -> Mapping[str, Jar]:
+        """The jars by id, as the notebook told them when it was last looked into."""
+        return self._by_id
+
     def _reread(self) -> bool:
         """Look into the notebook if anyone has written there."""
         version = self._notebook.version()
         if version == self._version:
             return False
         self._version, self._jars = version, self._notebook.jars_on_shelf()
+        self._by_id = {jar.id: jar for jar in self._jars}
         self._beliefs.take(self._notebook.needs())
         return True
 

@@ -1,16 +1,18 @@
 """What the station needs from outside itself. The Pi's rig and the simulator's both fit here."""
 
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Protocol
 
 from station.domain.alert import Alert
 from station.domain.conditions import SlidingMean, State
+from station.domain.heartbeat import Heartbeat
 from station.domain.jars import Jar
 from station.domain.needs import Needs
 from station.domain.outlook import Outlook
 from station.domain.readings import Miss, Reading, Sample
+from station.domain.way import Way
 
 
 class Clock(Protocol):
@@ -97,7 +99,19 @@ class Publisher(Protocol):
         ...
 
     def acknowledged(self) -> tuple[int, ...]:
-        """Outbox numbers acknowledged by the other side since the last call."""
+        """Outbox numbers acknowledged by the other side since the last call; called every few seconds."""
+        ...
+
+    def given_up(self) -> tuple[int, ...]:
+        """Outbox numbers that the other side will never take; the latest of them, at every call."""
+        ...
+
+    def withdraw(self, numbers: Iterable[int]) -> None:
+        """Forget the messages with these outbox numbers, as far as they are not under way."""
+        ...
+
+    def ways(self) -> tuple[Way, ...]:
+        """How each way out is doing."""
         ...
 
     def close(self) -> None:
@@ -119,12 +133,21 @@ class Signal(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Rig:
-    """Everything outside the station: one on the Pi, another in the simulator. Without a publisher nothing is sent."""
+    """Everything outside the station: one on the Pi, another in the simulator.
+
+    Args:
+        clock: time.
+        sensors: the parts that measure.
+        publisher: the way to the broker; None sends nothing there.
+        signal: lamp and buzzer.
+        people: the ways to people's phones; None sends nothing there.
+    """
 
     clock: Clock
     sensors: tuple[Sensor, ...]
     publisher: Publisher | None
     signal: Signal
+    people: Publisher | None = field(default=None, kw_only=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -153,7 +176,9 @@ class Minute:
         alerts: the alerts that changed, as they are now.
         outlooks: jars to be written, as they are now.
         messages: new outbox rows, with id 0; the log numbers them.
-        sent: outbox numbers that were acknowledged.
+        sent: outbox numbers that are done with: acknowledged, or given up.
+        ways: how each way out is doing, if that is to be kept; all of them.
+        heartbeat: the station's sign of life, if it is to be kept.
         redating: set once, when the clock has come right.
     """
 
@@ -164,6 +189,8 @@ class Minute:
     outlooks: tuple[Outlook, ...] = ()
     messages: tuple[Message, ...] = ()
     sent: tuple[int, ...] = ()
+    ways: tuple[Way, ...] = ()
+    heartbeat: Heartbeat | None = None
     redating: Redating | None = None
 
 
@@ -177,6 +204,7 @@ class Saved:
         outlooks: of every jar that ever stood on the shelf.
         untrusted_boot_id, untrusted_boot_at: the newest boot whose readings still wait for the right time, and the
             wall time of its second 0 as they are dated so far; "" and None if there is none.
+        ways: as last kept.
     """
 
     conditions: tuple[State, ...] = ()
@@ -185,6 +213,7 @@ class Saved:
     outlooks: tuple[Outlook, ...] = ()
     untrusted_boot_id: str = ""
     untrusted_boot_at: datetime | None = None
+    ways: tuple[Way, ...] = ()
 
 
 class ShelfLog(Protocol):
@@ -202,8 +231,16 @@ class ShelfLog(Protocol):
         """
         ...
 
-    def pending(self, most: int = 50) -> tuple[Message, ...]:
-        """The oldest messages not yet acknowledged, in order."""
+    def pending(self, most: int = 50, target: str | None = None) -> tuple[Message, ...]:
+        """The oldest messages not yet acknowledged, in order: the broker's, or those of one target of the settings."""
+        ...
+
+    def waiting(self) -> Mapping[str | None, int]:
+        """How many messages wait for each target, and under None for the broker; those without any left out."""
+        ...
+
+    def free_bytes(self) -> int | None:
+        """Free space where the log lies, or None if that is not known."""
         ...
 
     def readings(self, since_at: datetime, until_at: datetime | None = None) -> Iterable[Reading]:

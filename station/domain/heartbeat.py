@@ -1,7 +1,9 @@
 """The station's sign of life: what `status`, the dashboard and `jarside status` show."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
+
+from station.domain.readings import Reading
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,3 +25,21 @@ class Heartbeat:
     clock_trusted: bool
     last_reading_at: datetime | None = None
     free_bytes: int | None = None
+
+
+def brought_forward(kept: Heartbeat, latest: Reading, measured_at: datetime | None) -> Heartbeat:
+    """Return a heartbeat as of the latest reading: it is kept more seldom than readings are.
+
+    Args:
+        kept: as it was last kept.
+        latest: the latest reading.
+        measured_at: the end of the last reading with a measured value, or None.
+    """
+    since_s = max((latest.measured_at - kept.at).total_seconds(), 0.0)
+    return replace(
+        kept,
+        at=max(kept.at, latest.measured_at),
+        uptime_s=kept.uptime_s + since_s,
+        clock_trusted=latest.trusted,
+        last_reading_at=measured_at or kept.last_reading_at,
+    )

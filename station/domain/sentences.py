@@ -4,7 +4,7 @@ Dates are written so that they can be read in any language of the trade: "Thu 14
 """
 
 import math
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from datetime import datetime, timedelta, tzinfo
 from typing import Literal, TypeAlias
 
@@ -256,6 +256,30 @@ def alert_sentence(alert: Alert, zone: tzinfo, unit: TempUnit, plant: str = "", 
     return f"{_said(kind, alert.value, None, unit)} since {since}. {_REMEDIES[kind]}"
 
 
+def flood_sentence(alerts: Iterable[Alert], jars: Mapping[str, str]) -> str:
+    """Say in one sentence what many alerts are about: "6 alerts at once: too warm; past ready: comfrey; ..." .
+
+    Args:
+        alerts: the alerts.
+        jars: what is in each jar, by its id.
+    """
+    known = list(alerts)
+    names = [_brief(alert, jars.get(alert.jar_id, alert.jar_id)) for alert in known]
+    return f"{len(known)} alerts at once: {'; '.join(names)}. Look at the shelf."
+
+
+def _brief(alert: Alert, jar: str) -> str:
+    kind = alert.kind.condition
+    name = _JAR_NAMES[alert.kind] if kind is None else _NAMES[kind]
+    return f"{name[0].lower()}{name[1:]}" + (f": {jar}" if jar else "")
+
+
+def left_out(since_at: datetime, zone: tzinfo) -> str:
+    """Say that messages could not be delivered for so long that they were left out."""
+    since = moment_text(since_at, zone)
+    return f"Messages since {since} could not be delivered and were left out; the alerts page has them all."
+
+
 def _jar_sentence(alert: Alert, zone: tzinfo, plant: str, seen_at: datetime) -> str:
     jar = f"the jar of {plant}" if plant else "a jar"
     since = seen_from(alert.since_at, seen_at, zone)
@@ -271,9 +295,9 @@ def _jar_sentence(alert: Alert, zone: tzinfo, plant: str, seen_at: datetime) -> 
         case AlertKind.PAST_READY:
             return f"Past ready since {since}: {jar}. Strain it today."
         case AlertKind.NO_JUICE:
-            return f"No juice seen since {since}: {jar}. Press the leaves down and look again tomorrow."
+            return f"Is there juice in {jar}? Some should have shown by {since}; if not, press the leaves down."
         case _:
-            return f"Check the cover of {jar}: gas must get out, so never close it tightly."
+            return f"Loosen the lid of {jar} now: it was packed with a tight one, and gas must get out."
 
 
 _JAR_NAMES = {

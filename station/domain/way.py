@@ -1,6 +1,7 @@
 """A way on which the station reaches people and programs, and how it is doing."""
 
 import enum
+from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
@@ -26,6 +27,7 @@ class Way:
         line: one plain sentence about it.
         remedy: what to do about it, as a sentence; "" if there is nothing to do.
         delivered_at: when something last arrived on it, aware UTC, or None.
+        waiting: how many messages wait for it.
     """
 
     name: str
@@ -33,3 +35,26 @@ class Way:
     line: str
     remedy: str = ""
     delivered_at: datetime | None = None
+    waiting: int = 0
+
+
+BROKER = "broker"
+"""The name of the way to the broker."""
+_NO_BROKER = Way(BROKER, WayState.OFF, "No broker is set up.", "Set mqtt.host if programs are to hear of the shelf.")
+
+
+def ways_shown(targets: Iterable[str], has_broker: bool, kept: Iterable[Way]) -> tuple[Way, ...]:  # noqa: FBT001
+    """Return every way that the settings name, as the station last said it was doing.
+
+    Args:
+        targets: the names of the targets in the settings.
+        has_broker: whether the settings name a broker.
+        kept: the ways as the station kept them; those that are no longer in the settings are left out.
+    """
+    known = {way.name: way for way in kept}
+    broker = known.get(BROKER, _unheard(BROKER)) if has_broker else _NO_BROKER
+    return (broker, *(known.get(name, _unheard(name)) for name in targets))
+
+
+def _unheard(name: str) -> Way:
+    return Way(name, WayState.WAITING, f"The station has not used {name} yet.", "Start or restart jarside watch.")

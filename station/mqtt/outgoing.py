@@ -1,6 +1,7 @@
 """What waits for the broker: in order, one in flight, each until it is answered. Knows no network and no clock."""
 
 from collections import deque
+from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TypeVar
 
@@ -97,6 +98,12 @@ class Outgoing:
             return False
         self._queue = [*waiting, message]
         return True
+
+    def withdraw(self, numbers: Iterable[int]) -> None:
+        """Forget waiting messages; one in flight stays."""
+        gone = frozenset(numbers)
+        self._queue = [message for message in self._queue if message.id not in gone]
+        self._owed -= gone - {self.in_flight.id if self.in_flight else 0}
 
     def take(self, now_s: float) -> Message | None:
         """Return the next message to send, which is then in flight; None if there is none or one is in flight."""

@@ -2,10 +2,11 @@
 
 import threading
 from collections import deque
+from collections.abc import Iterable
 from datetime import datetime
 
 from station.config import MqttSettings
-from station.domain.way import Way, WayState
+from station.domain.way import BROKER, Way, WayState
 from station.errors import SettingsError
 from station.mqtt.commands import answer_of
 from station.mqtt.faults import (
@@ -20,7 +21,6 @@ from station.mqtt.link import Link
 from station.mqtt.outgoing import NO_LISTENER, NO_TOPIC, SUCCESS, Outgoing
 from station.ports import Answer, Clock, Message
 
-NAME = "broker"
 FIRST_RETRY_S = 1.0
 LAST_RETRY_S = 60.0
 STEADY_S = 10.0
@@ -98,6 +98,11 @@ class MqttPublisher:
         with self._lock:
             return tuple(refusal.message.id for refusal in self._outgoing.given_up if refusal.message.id)
 
+    def withdraw(self, numbers: Iterable[int]) -> None:
+        """Forget the messages with these outbox numbers, as far as they are not under way."""
+        with self._lock:
+            self._outgoing.withdraw(numbers)
+
     @property
     def held(self) -> int:
         """How many messages are held here."""
@@ -116,10 +121,14 @@ class MqttPublisher:
         with self._lock:
             fault = (self._refusal() if self._stands else None) or self._fault
             if fault is not None:
-                return Way(NAME, WayState.TROUBLE, fault.line, fault.remedy, self._delivered_at)
+                return Way(BROKER, WayState.TROUBLE, fault.line, fault.remedy, self._delivered_at)
             if not self._stands:
-                return Way(NAME, WayState.WAITING, f"Connecting to {self._where}.", "", self._delivered_at)
-            return Way(NAME, WayState.WORKING, f"Connected to {self._where}.", "", self._delivered_at)
+                return Way(BROKER, WayState.WAITING, f"Connecting to {self._where}.", "", self._delivered_at)
+            return Way(BROKER, WayState.WORKING, f"Connected to {self._where}.", "", self._delivered_at)
+
+    def ways(self) -> tuple[Way, ...]:
+        """The one way that this publisher has."""
+        return (self.way(),)
 
     def close(self) -> None:
         """Say goodbye, within a second. The broker then says that this station is offline."""

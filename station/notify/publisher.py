@@ -89,6 +89,17 @@ class PeoplePublisher:
         done, self._acknowledged = tuple(self._acknowledged), []
         return done
 
+    def given_up(self) -> tuple[int, ...]:
+        """None: a target that does not take a message is tried again."""
+        return ()
+
+    def withdraw(self, numbers: Iterable[int]) -> None:
+        """Forget the messages with these outbox numbers, as far as they are not under way."""
+        under_way = () if self._sending is None else self._sending.numbers
+        for number in set(numbers).difference(under_way):
+            for outlet in self._outlets.values():
+                outlet.waiting.pop(number, None)
+
     @property
     def busy(self) -> bool:
         """Whether a message is under way."""
@@ -155,7 +166,7 @@ class PeoplePublisher:
             return
         outlet.retry_s, outlet.delivered_at = FIRST_RETRY_S, self._clock.now()
         for number in numbers:
-            del outlet.waiting[number]
+            outlet.waiting.pop(number, None)
         self._acknowledged.extend(numbers)
 
 

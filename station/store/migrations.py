@@ -157,6 +157,18 @@ def _shelf_1(db: "Database") -> None:
     )
 
 
+def _shelf_2(db: "Database") -> None:
+    """How the ways out are doing, in the order in which they are shown, and the station's sign of life."""
+    db.execute(
+        "CREATE TABLE ways (place INTEGER PRIMARY KEY, name TEXT NOT NULL, state TEXT NOT NULL, line TEXT NOT NULL,"
+        " remedy TEXT NOT NULL, delivered_us INTEGER, waiting INTEGER NOT NULL) STRICT"
+    )
+    db.execute(
+        "CREATE TABLE heartbeat (one INTEGER PRIMARY KEY, at_us INTEGER NOT NULL, version TEXT NOT NULL,"
+        " uptime_s REAL NOT NULL, clock_trusted INTEGER NOT NULL, last_reading_us INTEGER, free_bytes INTEGER) STRICT"
+    )
+
+
 def _notebook_1(db: "Database") -> None:
     db.table("entries").create(
         {"id": int, "jar_id": str, "at_us": int, "kind": str, "recorded_us": int, "body": str},
@@ -187,5 +199,5 @@ def _notebook_2(db: "Database") -> None:
     db.table("records").create_index(["noun", "name"])
 
 
-SHELF_LOG = FileKind("shelf log", 0x4A415253, (_shelf_1,))
+SHELF_LOG = FileKind("shelf log", 0x4A415253, (_shelf_1, _shelf_2))
 NOTEBOOK = FileKind("notebook", 0x4A41524E, (_notebook_1, _notebook_2))

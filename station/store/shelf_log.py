@@ -1,5 +1,6 @@
 """The shelf log as the station writes it: one writer, one commit a minute, whole minutes only."""
 
+import shutil
 import sqlite3
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager, nullcontext
@@ -11,6 +12,7 @@ from typing import IO, Self
 from station.domain.conditions import Kind
 from station.domain.readings import Reading
 from station.errors import StoreError
+from station.messages import person_topic, target_of
 from station.ports import Message, Minute, Redating, Saved
 from station.store import redating, rollups
 from station.store.connection import connect, plainly, writing
@@ -18,22 +20,30 @@ from station.store.migrations import SHELF_LOG, identify, migrate
 from station.store.reading_rows import INSERT, paged, row_of, thousandths
 from station.store.state_rows import (
     ALERTS,
+    FOR_BROKER,
+    FOR_TARGET,
     LIGHT,
-    MESSAGES,
     PUT_ALERT,
+    PUT_HEARTBEAT,
     PUT_MESSAGE,
     PUT_OUTLOOK,
     PUT_STATE,
+    PUT_WAY,
+    WAITING,
+    WAYS,
     alert_of,
     light_of,
     message_of,
     outlooks_of,
     row_of_alert,
+    row_of_heartbeat,
     row_of_light,
     row_of_message,
     row_of_outlook,
     row_of_state,
+    row_of_way,
     state_of,
+    way_of,
 )
 from station.store.times import HOUR_MS, at_ms, ms_of
 from station.store.writer_lock import locked
@@ -92,6 +102,7 @@ class ShelfLog:
             states = self._connection.execute("SELECT * FROM states").fetchall()
             alerts = self._connection.execute(f"{ALERTS} WHERE cleared_us IS NULL ORDER BY raised_us, id").fetchall()
             outlooks = self._connection.execute("SELECT body FROM outlooks ORDER BY jar_id").fetchall()
+            ways = self._connection.execute(WAYS).fetchall()
             boot_id, boot_at = redating.untrusted_boot(self._connection)
         return Saved(
             conditions=tuple(state_of(row) for row in states if row[0] != LIGHT),
@@ -100,6 +111,7 @@ class ShelfLog:
             outlooks=outlooks_of(outlooks),
             untrusted_boot_id=boot_id,
             untrusted_boot_at=boot_at,
+            ways=tuple(map(way_of, ways)),
         )
 
     def commit(self, minute: Minute) -> None:
@@ -154,10 +166,21 @@ class ShelfLog:
             run(PUT_ALERT, row_of_alert(alert))
         for outlook in minute.outlooks:
             run(PUT_OUTLOOK, row_of_outlook(outlook))
+        self._keep_outbox(minute)
+        if minute.heartbeat is not None:
+            run(PUT_HEARTBEAT, row_of_heartbeat(minute.heartbeat))
+
+    def _keep_outbox(self, minute: Minute) -> None:
+        """Keep what is to go out, drop what has arrived, and keep how the ways are doing: all of them, or none."""
+        run = self._connection.execute
         for message in minute.messages:
             run(PUT_MESSAGE, row_of_message(message))
         for number in minute.sent:
             run("DELETE FROM outbox WHERE id = ?", (number,))
+        if minute.ways:
+            run("DELETE FROM ways WHERE place >= ?", (len(minute.ways),))
+        for place, way in enumerate(minute.ways):
+            run(PUT_WAY, row_of_way(place, way))
 
     def _keep_reading(self, reading: Reading, raised: int) -> bool:
         """Insert a reading and add it to its hour; False if it was there already."""
@@ -212,10 +235,24 @@ class ShelfLog:
         sql = "SELECT 1 FROM readings WHERE dated_ms = ?"
         return self._connection.execute(sql, (ms_of(reading.measured_at),)).fetchone() is not None
 
-    def pending(self, most: int = 50) -> tuple[Message, ...]:
-        """The oldest messages not yet acknowledged, in order."""
+    def pending(self, most: int = 50, target: str | None = None) -> tuple[Message, ...]:
+        """The oldest messages not yet acknowledged, in order: the broker's, or those of one target of the settings."""
+        sql, values = (FOR_BROKER, (most,)) if target is None else (FOR_TARGET, (person_topic(target), most))
         with plainly(self._path):
-            return tuple(map(message_of, self._connection.execute(MESSAGES, (most,)).fetchall()))
+            return tuple(map(message_of, self._connection.execute(sql, values).fetchall()))
+
+    def waiting(self) -> dict[str | None, int]:
+        """How many messages wait for each target, and under None for the broker; those without any left out."""
+        with plainly(self._path):
+            rows = self._connection.execute(WAITING).fetchall()
+        return {target_of(topic): count for topic, count in rows}
+
+    def free_bytes(self) -> int | None:
+        """Free space where the log lies, or None if that is not known."""
+        try:
+            return shutil.disk_usage(self._path.parent).free
+        except OSError:
+            return None
 
     def readings(self, since_at: datetime, until_at: datetime | None = None) -> Iterator[Reading]:
         """Readings by their dated time, in order, both ends included."""

@@ -8,7 +8,9 @@ from pydantic import TypeAdapter, ValidationError
 
 from station.domain.alert import Alert, AlertKind
 from station.domain.conditions import Kind, SlidingMean, State
+from station.domain.heartbeat import Heartbeat
 from station.domain.outlook import Outlook
+from station.domain.way import Way, WayState
 from station.ports import Message
 from station.store.times import at_us, us_of
 
@@ -29,7 +31,19 @@ PUT_OUTLOOK = (
     "INSERT INTO outlooks (jar_id, body) VALUES (?, ?) ON CONFLICT (jar_id) DO UPDATE SET body = excluded.body"
 )
 PUT_MESSAGE = "INSERT INTO outbox (topic, payload, retain, content_type, created_us) VALUES (?, ?, ?, ?, ?)"
-MESSAGES = "SELECT id, topic, payload, retain, content_type, created_us FROM outbox ORDER BY id LIMIT ?"
+_MESSAGES = "SELECT id, topic, payload, retain, content_type, created_us FROM outbox"
+FOR_BROKER = f"{_MESSAGES} WHERE topic NOT LIKE 'notify/%' ORDER BY id LIMIT ?"
+FOR_TARGET = f"{_MESSAGES} WHERE topic = ? ORDER BY id LIMIT ?"
+WAITING = "SELECT CASE WHEN topic LIKE 'notify/%' THEN topic ELSE '' END, count(*) FROM outbox GROUP BY 1"
+PUT_WAY = (
+    "INSERT OR REPLACE INTO ways (place, name, state, line, remedy, delivered_us, waiting) VALUES (?, ?, ?, ?, ?, ?, ?)"
+)
+WAYS = "SELECT name, state, line, remedy, delivered_us, waiting FROM ways ORDER BY place"
+PUT_HEARTBEAT = (
+    "INSERT OR REPLACE INTO heartbeat (one, at_us, version, uptime_s, clock_trusted, last_reading_us, free_bytes)"
+    " VALUES (1, ?, ?, ?, ?, ?, ?)"
+)
+HEARTBEAT = "SELECT at_us, version, uptime_s, clock_trusted, last_reading_us, free_bytes FROM heartbeat"
 _OUTLOOK = TypeAdapter(Outlook)
 
 
@@ -124,3 +138,26 @@ def message_of(row: tuple[Any, ...]) -> Message:
     """Return the message a row holds."""
     key, topic, payload, retain, content_type, created_us = row
     return Message(key, topic, payload, bool(retain), content_type, at_us(created_us))
+
+
+def row_of_way(place: int, way: Way) -> tuple[Any, ...]:
+    """Return what PUT_WAY takes."""
+    return place, way.name, way.state.value, way.line, way.remedy, us_of(way.delivered_at), way.waiting
+
+
+def way_of(row: tuple[Any, ...]) -> Way:
+    """Return the way a row of WAYS holds."""
+    name, state, line, remedy, delivered_us, waiting = row
+    return Way(name, WayState(state), line, remedy, at_us(delivered_us), waiting)
+
+
+def row_of_heartbeat(beat: Heartbeat) -> tuple[Any, ...]:
+    """Return what PUT_HEARTBEAT takes."""
+    last_us = us_of(beat.last_reading_at)
+    return us_of(beat.at), beat.version, beat.uptime_s, beat.clock_trusted, last_us, beat.free_bytes
+
+
+def heartbeat_of(row: tuple[Any, ...]) -> Heartbeat:
+    """Return the heartbeat a row of HEARTBEAT holds."""
+    taken_us, version, uptime_s, trusted, last_us, free_bytes = row
+    return Heartbeat(at_us(taken_us), version, uptime_s, bool(trusted), at_us(last_us), free_bytes)

@@ -3,7 +3,8 @@
 from dataclasses import replace
 from datetime import UTC, datetime, time, timedelta
 
-from station.alerts import Cause, Change, Happening, QuietHours, Step, jar_causes, stepped
+from station.alerts import Change, Happening, QuietHours, Step, stepped
+from station.causes import Cause, jar_causes
 from station.domain.alert import Alert, AlertKind
 from station.domain.jars import Stage
 from station.domain.outlook import Outlook

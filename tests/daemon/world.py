@@ -2,7 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass, field
-from datetime import datetime, timedelta
+from datetime import datetime
 from pathlib import Path
 from typing import Any
 
@@ -11,7 +11,7 @@ from sim.replay import NoSignal
 from station.config import Settings
 from station.daemon import Judged, Station
 from station.domain.readings import Miss, Sample
-from station.ports import Rig
+from station.ports import Publisher, Rig
 from station.store.notebook import Notebook
 from station.store.shelf_log import ShelfLog
 from tests.builders import START
@@ -81,14 +81,17 @@ def a_stand(
     start_at: datetime = START,
     faults: ClockFaults = TRUE,
     log: Any = None,
+    publisher: Publisher | None = None,
+    people: Publisher | None = None,
     **settings: Any,
 ) -> Stand:
     """Return a started station; with `clock` it goes on where another one ended."""
-    clock = clock or ManualClock(start_at - timedelta(seconds=0), faults)
+    clock = clock or ManualClock(start_at, faults)
     sensor = ScriptedSensor(clock, script or steady())
     shelf_log = log or ShelfLog.open(folder / "shelf.db", durable=False)
     notebook = Notebook.open(folder / "notebook.db")
     judged: list[Judged] = []
-    station = Station(Settings(**settings), Rig(clock, (sensor,), None, NoSignal()), shelf_log, notebook, judged.append)
+    rig = Rig(clock, (sensor,), publisher, NoSignal(), people=people)
+    station = Station(Settings(**settings), rig, shelf_log, notebook, judged.append)
     station.start()
     return Stand(folder, clock, sensor, shelf_log, notebook, station, judged)

@@ -151,9 +151,10 @@ def test_a_reader_asks_for_a_restart_when_the_file_is_older_than_itself(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     a_shelf_log(tmp_path).close()
+    steps = len(SHELF_LOG.steps)
     newer = FileKind(SHELF_LOG.name, SHELF_LOG.application_id, (*SHELF_LOG.steps, second))
     monkeypatch.setattr(shelf_reader, "SHELF_LOG", newer)
-    with pytest.raises(StoreError, match="format 1; this version reads format 2") as refused:
+    with pytest.raises(StoreError, match=f"format {steps}; this version reads format {steps + 1}") as refused:
         ShelfReader(tmp_path / "shelf.db").latest()
     assert "Restart" in refused.value.remedy
 
