@@ -224,9 +224,9 @@ def show(app: App, name: str, *, as_json: bool) -> None:
         found = notebook.jar(name)
     outlook = app.shelf().outlook(found.id)
     if as_json:
-        print_json(jar_json(found, outlook))
+        print_json(jar_json(found, outlook, now()))
     else:
-        click.echo(jar_page(found, outlook, app.zone))
+        click.echo(jar_page(found, outlook, app.zone, now()))
 
 
 def _grave(jar: Jar) -> list[str]:

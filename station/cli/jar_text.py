@@ -1,18 +1,27 @@
 """A jar as people and programs read it."""
 
 from collections.abc import Iterator
-from datetime import tzinfo
+from datetime import datetime, tzinfo
 from typing import Any
 
 from station.domain.jars import Jar, Noted, stage
+from station.domain.need_words import NO_READINGS
 from station.domain.outlook import Outlook
 from station.domain.preparations import recipe
 from station.domain.quantities import volume_text, weight_text
 from station.domain.sentences import moment_text, range_text
+from station.domain.signs import FirstSigns, Sign, first_signs
 
 
-def jar_json(jar: Jar, outlook: Outlook | None) -> dict[str, Any]:
-    """Return a jar for programs: weights in g, volumes in mL, warmth in warm-days and °C·h."""
+def jar_json(jar: Jar, outlook: Outlook | None, now_at: datetime | None = None) -> dict[str, Any]:
+    """Return a jar for programs: weights in g, volumes in mL, warmth in warm-days and °C·h.
+
+    Args:
+        jar: the jar.
+        outlook: what the station thinks of it, or None.
+        now_at: the present, for what it should show by now; None leaves that out.
+    """
+    signs = None if now_at is None else _signs(jar, outlook, now_at)
     return {
         "id": jar.id,
         "plant": jar.plant,
@@ -32,6 +41,19 @@ def jar_json(jar: Jar, outlook: Outlook | None) -> dict[str, Any]:
         "packing": _packing_json(jar),
         "due_at": jar.due_at,
         "outlook": None if outlook is None else _outlook_json(outlook),
+        "first_signs": None if signs is None else _signs_json(signs),
+    }
+
+
+def _signs(jar: Jar, outlook: Outlook | None, now_at: datetime) -> FirstSigns | None:
+    return first_signs(jar, None if outlook is None else outlook.heat.temp_c, now_at)
+
+
+def _signs_json(signs: FirstSigns) -> dict[str, Any]:
+    asked = signs.question
+    return {
+        "juice_due_at": signs.juice_due_at,
+        "question": None if asked is None else {"sign": str(asked.sign), "due_at": asked.due_at, "text": asked.text},
     }
 
 
@@ -67,8 +89,8 @@ def _outlook_json(outlook: Outlook) -> dict[str, Any]:
     return {
         "judged_at": outlook.judged_at,
         "jar_temp_c": outlook.heat.temp_c,
-        "degree_hours": round(warmth.degree_hours(), 2),
-        "warm_days": round(warmth.warm_days(), 3),
+        "degree_hours": round(warmth.degree_hours(), 2) if _measured(outlook) else None,
+        "warm_days": round(warmth.warm_days(), 3) if _measured(outlook) else None,
         "observed_h": round(warmth.observed_h, 2),
         "missing_h": round(warmth.missing_h, 2),
         "need": round(outlook.need_likely, 3),
@@ -93,6 +115,8 @@ def jar_line(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> str:
     parts = [f"{jar.id:<16}", f"{_stage(jar, outlook):<10}", f"packed {moment_text(jar.packed_at, zone)}"]
     if jar.due_at is not None:
         parts.append(f"{recipe(jar.packing.preparation).name}, due {moment_text(jar.due_at, zone)}")
+    elif outlook is not None and not _measured(outlook):
+        parts.append(NO_READINGS)
     elif outlook is not None:
         parts.append(f"{outlook.heat.warmth.warm_days():.1f} of about {outlook.need_likely:.1f} warm-days")
     if outlook is not None and outlook.evening_at is not None and jar.on_shelf and jar.due_at is None:
@@ -100,12 +124,16 @@ def jar_line(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> str:
     return "  ".join(parts)
 
 
-def jar_page(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> str:
-    """Return everything about a jar, a fact a line."""
-    return "\n".join(_page_lines(jar, outlook, zone))
+def _measured(outlook: Outlook) -> bool:
+    return outlook.heat.warmth.observed_h > 0.0
 
 
-def _page_lines(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> Iterator[str]:
+def jar_page(jar: Jar, outlook: Outlook | None, zone: tzinfo, now_at: datetime) -> str:
+    """Return everything about a jar, a fact a line, and what to look for now."""
+    return "\n".join(_page_lines(jar, outlook, zone, now_at))
+
+
+def _page_lines(jar: Jar, outlook: Outlook | None, zone: tzinfo, now_at: datetime) -> Iterator[str]:
     yield f"{jar.id}: {jar.plant}, {_stage(jar, outlook)}"
     yield f"  packed    {moment_text(jar.packed_at, zone)}, {', '.join(_amounts(jar))}"
     yield from _packing_lines(jar)
@@ -115,6 +143,7 @@ def _page_lines(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> Iterator[str
         yield "  warmth    unknown: the station has not seen this jar yet"
     else:
         yield from _outlook_lines(jar, outlook, zone)
+    yield from _signs_lines(jar, _signs(jar, outlook, now_at), zone)
     for what, at in (("strained", jar.strained_at), ("bottled", jar.bottled_at), ("discarded", jar.discarded_at)):
         if at is not None:
             yield f"  {what:<9} {moment_text(at, zone)}"
@@ -123,6 +152,16 @@ def _page_lines(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> Iterator[str
     for note in jar.notes:
         looks = ", ".join(f"{name} {word}" for name, word in _looks(note))
         yield f"  {moment_text(note.at, zone)}  " + "; ".join(part for part in (note.text, looks, *note.photos) if part)
+
+
+def _signs_lines(jar: Jar, signs: FirstSigns | None, zone: tzinfo) -> Iterator[str]:
+    if signs is None:
+        return
+    if signs.juice_due_at is not None:
+        yield f"  juice     the first by {moment_text(signs.juice_due_at, zone)}"
+    if signs.question is not None:
+        answers = "--juice some (or none)" if signs.question.sign is Sign.JUICE else "--bubbles few (or none)"
+        yield f"  look      {signs.question.text} Say so: jarside jar note {jar.id} {answers}"
 
 
 def _packing_lines(jar: Jar) -> Iterator[str]:
@@ -147,17 +186,22 @@ def _amounts(jar: Jar) -> Iterator[str]:
 
 
 def _outlook_lines(jar: Jar, outlook: Outlook, zone: tzinfo) -> Iterator[str]:
-    warmth = outlook.heat.warmth
-    missing = f", {warmth.missing_h:.1f} h missing" if warmth.missing_h else ""
-    yield (
-        f"  warmth    {warmth.warm_days():.2f} of about {outlook.need_likely:.1f} warm-days "
-        f"({warmth.degree_hours():,.0f} °C·h over {warmth.observed_h:.1f} h{missing})"
-    )
+    yield f"  warmth    {_warmth_text(outlook) if _measured(outlook) else NO_READINGS}"
     if not jar.on_shelf:
         return
     early, likely, late = outlook.ready_early_at, outlook.ready_likely_at, outlook.ready_late_at
-    yield f"  ready     {range_text(early, likely, late, zone)}"
+    if early is not None or _measured(outlook):
+        yield f"  ready     {range_text(early, likely, late, zone)}"
     if outlook.evening_at is not None:
         yield f"  strain    {moment_text(outlook.evening_at, zone)}: {outlook.evening_reason}"
-    for caveat in outlook.caveats:
+    for caveat in (one for one in outlook.caveats if one != NO_READINGS):
         yield f"  note      {caveat}"
+
+
+def _warmth_text(outlook: Outlook) -> str:
+    warmth = outlook.heat.warmth
+    missing = f", {warmth.missing_h:.1f} h missing" if warmth.missing_h else ""
+    return (
+        f"{warmth.warm_days():.2f} of about {outlook.need_likely:.1f} warm-days "
+        f"({warmth.degree_hours():,.0f} °C·h over {warmth.observed_h:.1f} h{missing})"
+    )

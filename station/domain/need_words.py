@@ -4,12 +4,13 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import tzinfo
 
+from station.domain.forecast import Caveat
 from station.domain.jars import Jar
 from station.domain.needs import Needs, PlantNeed, knows, plant_key, warmth_at_straining
 from station.domain.sentences import day_text
 from station.domain.warmth import JarHeat
 
-NO_READINGS = "no readings since packing: warmth unknown"
+NO_READINGS = str(Caveat.NO_READINGS)
 NOT_COUNTED_YET = "the station has not counted its warmth yet"
 
 

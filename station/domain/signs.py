@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from typing import Protocol
 
+from station.domain.jars import Jar
 from station.domain.observations import Bubbles, Juice, Seen
 from station.domain.warmth import relative_rate
 
@@ -106,6 +107,35 @@ def question(packed_at: datetime, temp_c: float | None, looks: Iterable[Look], n
         if not answered and due_at <= now_at < due_at + ASK_FOR:
             return Question(sign, due_at, _QUESTIONS[sign])
     return None
+
+
+@dataclass(frozen=True, slots=True)
+class FirstSigns:
+    """What a working jar should show first.
+
+    Args:
+        juice_due_at: by when the first juice should show; None once it was seen, or nobody need look for it any more.
+        question: what to ask now, or None.
+    """
+
+    juice_due_at: datetime | None
+    question: Question | None
+
+
+def first_signs(jar: Jar, temp_c: float | None, now_at: datetime) -> FirstSigns | None:
+    """Return what to look for in a jar and what to ask; None for one off the shelf or one that goes by days.
+
+    Args:
+        jar: the jar, with its notes.
+        temp_c: the temperature it stands at, °C; None if unknown.
+        now_at: the present.
+    """
+    if not jar.on_shelf or jar.due_at is not None:
+        return None
+    seen = any(_showed(Sign.JUICE, note.seen) or _showed(Sign.BUBBLES, note.seen) for note in jar.notes)
+    due_at = first_juice_due_at(jar.packed_at, temp_c)
+    waited_for = not seen and now_at < due_at + ASK_FOR
+    return FirstSigns(due_at if waited_for else None, question(jar.packed_at, temp_c, jar.notes, now_at))
 
 
 def _looked(sign: Sign, seen: Seen) -> bool:

@@ -1,10 +1,13 @@
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 import pytest
 
+from station.domain.jars import Jar, Noted
 from station.domain.observations import Bubbles, Juice, Seen
-from station.domain.signs import Sign, first_bubbles_due_at, first_juice_due_at, question
+from station.domain.packing import Packing
+from station.domain.preparations import Preparation
+from station.domain.signs import Sign, first_bubbles_due_at, first_juice_due_at, first_signs, question
 from tests.builders import START
 
 
@@ -80,3 +83,37 @@ def test_who_saw_bubbles_is_asked_neither_for_them_nor_for_juice() -> None:
 def test_no_bubbles_answered_in_time_is_not_asked_again() -> None:
     seen = [ALook(after(13.0), Seen(juice=Juice.SOME)), ALook(after(49.0), Seen(bubbles=Bubbles.NONE))]
     assert asked(60.0, *seen) is None
+
+
+def a_jar(*looks: ALook) -> Jar:
+    notes = tuple(Noted("comfrey-1", look.at, "", look.seen) for look in looks)
+    return Jar("comfrey-1", "comfrey", START, 1000.0, notes=notes)
+
+
+def test_a_fresh_jar_says_by_when_juice_should_show_and_asks_when_it_is_time() -> None:
+    early, due = (first_signs(a_jar(), 20.0, after(hours)) for hours in (2, 13))
+    assert early is not None
+    assert early.juice_due_at == after(12)
+    assert early.question is None
+    assert due is not None
+    assert due.question is not None
+    assert due.question.sign is Sign.JUICE
+
+
+def test_an_answer_kept_with_the_jar_ends_the_question() -> None:
+    for juice, due_at in ((Juice.SOME, None), (Juice.NONE, after(12))):
+        found = first_signs(a_jar(ALook(after(13), Seen(juice=juice))), 20.0, after(14))
+        assert found is not None
+        assert (found.juice_due_at, found.question) == (due_at, None)
+
+
+def test_nothing_is_looked_for_off_the_shelf_or_in_a_jar_that_goes_by_days() -> None:
+    assert first_signs(replace(a_jar(), strained_at=after(10)), 20.0, after(13)) is None
+    vinegar = replace(a_jar(), packing=Packing(Preparation.VINEGAR))
+    assert first_signs(vinegar, 20.0, after(13)) is None
+
+
+def test_days_later_nobody_need_look_for_the_first_juice() -> None:
+    found = first_signs(a_jar(), 20.0, after(140))
+    assert found is not None
+    assert (found.juice_due_at, found.question) == (None, None)

@@ -7,6 +7,7 @@ from datetime import timedelta
 import pytest
 
 from station.domain.bottling import Drawn, Emptied, Moved
+from station.domain.corrections import Point, humidity_correction
 from station.domain.feeding import Method
 from station.domain.jars import Judged, Judgement, Noted
 from station.domain.observations import Seen, Smell
@@ -18,7 +19,9 @@ from station.domain.trials import Arm, Counted, Ended, Sown
 from station.errors import NotebookError, StoreError
 from station.ports import Answer
 from station.store.bottles import Bottles
+from station.store.corrections import Corrections
 from station.store.feedings import Feedings
+from station.store.needs import HandSetNeeds
 from station.store.notebook import Notebook
 from station.store.notebook_files import read_notebook, write_notebook
 from station.store.own_plants import OwnPlants
@@ -66,6 +69,10 @@ def a_full_notebook(folder):
     made = Trials(notebook).sow(Sown("", day(8), "beans", arms, "plain"), now_at=NOW)
     Trials(notebook).record(Counted(made.id, day(12), "soaked", 7, 2), Ended(made.id, day(20)), now_at=NOW)
     OwnPlants(notebook).add(own_plant("lemon balm", Moisture.DRY, cautions=("none, known",)), now_at=day(1))
+    HandSetNeeds(notebook).set_to("lemon balm", 4.5, now_at=day(8))
+    HandSetNeeds(notebook).reset(now_at=day(9))
+    humidity = humidity_correction("shelf-air", [Point(81.5, 75.5, "sodium-chloride at 20.0 °C", day(1))], day(1))
+    Corrections(notebook).make(humidity, now_at=day(1))
     notebook.answer(Answer("cold-1", day(2), day(3)))
     notebook.answer(Answer("cold-1", day(4)))
     return notebook
@@ -80,6 +87,8 @@ def everything(notebook):
         Rounds(notebook).rounds(feedings),
         Trials(notebook).trials(),
         OwnPlants(notebook).plants(),
+        notebook.needs(),
+        Corrections(notebook).history(),
         notebook.answers(day(0)),
     )
 
