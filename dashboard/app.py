@@ -1,6 +1,5 @@
 """The dashboard as a factory: settings, a data folder and a clock go in, a web application comes out."""
 
-import secrets
 from collections.abc import AsyncIterator, Callable
 from contextlib import AbstractAsyncContextManager, asynccontextmanager
 from datetime import datetime
@@ -15,6 +14,7 @@ from starlette.responses import Response
 from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
+from dashboard.access import Door
 from dashboard.api import QueryError, api_router
 from dashboard.books import Books
 from dashboard.desk import Desk
@@ -23,9 +23,12 @@ from dashboard.frame import STATIC, Frame
 from dashboard.gate import SAFETY, Gate, refusal
 from dashboard.live import live_route
 from dashboard.pages import page_routes
+from dashboard.pages.access import AccessPages
 from dashboard.views.manner import manner_of
 from station.config import Settings
 from station.errors import JarsideError, NotebookError, StoreError
+from station.store.access import Access
+from station.store.access_file import NAME
 
 GZIP_LEVEL = 1
 """Pages are a quarter as long with it; higher levels save a tenth more and cost a small machine twice the time."""
@@ -47,7 +50,8 @@ def create_app(
         notice: a sentence over every page, such as that the shelf is simulated.
     """
     desk = Desk(settings, manner_of(settings), Books(folder), now, _version(), notice)
-    frame = Frame(desk, Marks(secrets.token_bytes(32)))
+    access = _opened(folder)
+    frame = Frame(desk, Marks(access.mark_key()))
     app = FastAPI(
         title="Jarside",
         version=desk.version,
@@ -55,14 +59,16 @@ def create_app(
         openapi_url="/api/openapi.json",
         docs_url=None,
         redoc_url=None,
-        lifespan=_closing(desk.books),
+        lifespan=_closing(desk.books, access),
     )
     app.state.stopping = lambda: False  # the server puts its own in place
-    app.router.routes.extend([*page_routes(frame), live_route(desk)])
+    app.state.protected = lambda: access.protected
+    app.router.routes.extend([*page_routes(frame), *AccessPages(frame, access).routes(), live_route(desk, access)])
     app.include_router(api_router(desk))
     app.mount("/static", _Static(directory=STATIC), name="static")
     app.add_middleware(GZipMiddleware, minimum_size=1000, compresslevel=GZIP_LEVEL)
-    app.add_middleware(Gate, hosts=settings.dashboard.allowed_hosts)
+    app.add_middleware(Door, access=access, now=now)
+    app.add_middleware(Gate, hosts=_names(settings))
     _explain_errors(app, frame)
     return app
 
@@ -74,11 +80,26 @@ def _version() -> str:
         return "0"
 
 
-def _closing(books: Books) -> Callable[[FastAPI], AbstractAsyncContextManager[None]]:
+def _names(settings: Settings) -> tuple[str, ...]:
+    """Return the names the pages answer to: those of the settings, and the one address they listen on."""
+    named = settings.dashboard
+    return named.allowed_hosts if named.host in _ANY else (*named.allowed_hosts, named.host)
+
+
+_ANY = ("0.0.0.0", "::", "")  # noqa: S104 - compared with, not listened on
+
+
+def _opened(folder: Path) -> Access:
+    folder.mkdir(parents=True, exist_ok=True)
+    return Access.open(folder / NAME)
+
+
+def _closing(books: Books, access: Access) -> Callable[[FastAPI], AbstractAsyncContextManager[None]]:
     @asynccontextmanager
     async def lifespan(_: FastAPI) -> AsyncIterator[None]:
         yield
         books.close()
+        access.close()
 
     return lifespan
 

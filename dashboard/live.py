@@ -9,21 +9,26 @@ from starlette.requests import Request
 from starlette.responses import StreamingResponse
 from starlette.routing import Route
 
+from dashboard.access import still_in
 from dashboard.books import Mark
 from dashboard.desk import Desk
 from station.domain.readings import Reading
 from station.errors import StoreError
+from station.store.access import Access
 
 LOOK_EVERY_S = 1.0
 AGE_EVERY_S = 30.0
 """A page is told to look again after this long even if nothing came: ages grow, and silence is news."""
 
 
-def live_route(desk: Desk) -> Route:
-    """Return `/live`, the stream of changes."""
+def live_route(desk: Desk, access: Access) -> Route:
+    """Return `/live`, the stream of changes; it ends with the session."""
 
     async def live(request: Request) -> StreamingResponse:
-        stream = events(desk, request.app.state.stopping)
+        def over() -> bool:
+            return request.app.state.stopping() or not still_in(request, access, desk.now())
+
+        stream = events(desk, over)
         return StreamingResponse(stream, media_type="text/event-stream", headers={"cache-control": "no-store"})
 
     return Route("/live", live)

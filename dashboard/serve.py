@@ -13,19 +13,21 @@ END_WITHIN_S = 2
 """How long requests still running may take once the server is told to end."""
 
 
-def check_address(host: str) -> None:
-    """Refuse to listen where others could reach the pages: there is no passphrase yet.
+def check_address(host: str, *, protected: bool = False) -> None:
+    """Refuse to listen where others could reach the pages before there is a passphrase.
 
     Args:
         host: a name or address to listen on.
+        protected: whether there is one.
 
     Raises:
-        JarsideError: it is not this machine's own loopback.
+        JarsideError: it is not this machine's own loopback, and there is none.
     """
-    if not is_loopback(host):
+    if not protected and not is_loopback(host):
         raise JarsideError(
             f"dashboard.host = {host!r}: others could open the pages, and they are not protected by a passphrase yet",
-            "Set it to 127.0.0.1, and reach it from elsewhere through ssh: ssh -L 8420:127.0.0.1:8420 NAME.",
+            "Set one: jarside passphrase. Or set the host to 127.0.0.1, and reach it from elsewhere through ssh: "
+            "ssh -L 8420:127.0.0.1:8420 NAME.",
         )
 
 
@@ -77,11 +79,11 @@ class Serving:
         host, port: where; port 0 takes any that is free.
 
     Raises:
-        JarsideError: not loopback, or the port cannot be taken.
+        JarsideError: not loopback without a passphrase, or the port cannot be taken.
     """
 
     def __init__(self, app: FastAPI, host: str, port: int) -> None:
-        check_address(host)
+        check_address(host, protected=getattr(app.state, "protected", bool)())
         self._host = host
         self._socket = listen(host, port)
         config = uvicorn.Config(
@@ -123,7 +125,7 @@ def serve(app: FastAPI, host: str, port: int) -> None:
         host, port: where.
 
     Raises:
-        JarsideError: not loopback, or the port cannot be taken.
+        JarsideError: not loopback without a passphrase, or the port cannot be taken.
     """
     Serving(app, host, port).run()
 
@@ -132,7 +134,7 @@ def check_port(host: str, port: int) -> None:
     """Make sure, before long work begins, that the port can be taken.
 
     Raises:
-        JarsideError: not loopback, or the port cannot be taken.
+        JarsideError: not loopback without a passphrase, or the port cannot be taken.
     """
     check_address(host)
     listen(host, port).close()

@@ -14,6 +14,8 @@ _COMMANDS = {
     "init": "station.cli.init_command:init",
     "watch": "station.cli.watch_command:watch",
     "dashboard": "station.cli.dashboard_command:dashboard",
+    "passphrase": "station.cli.access_commands:passphrase",
+    "token": "station.cli.access_commands:token",
     "probe": "station.cli.hardware_commands:probe",
     "calibrate": "station.cli.calibrate_commands:calibrate",
     "replay": "station.cli.replay_command:replay",

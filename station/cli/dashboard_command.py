@@ -19,6 +19,9 @@ def dashboard(app: App, host: str | None, port: int | None) -> None:
     from station.clock import SystemClock
 
     settings = app.settings
+    where = settings.dashboard.model_copy(
+        update={"host": host or settings.dashboard.host, "port": port or settings.dashboard.port}
+    )
     app.folder()
-    pages = create_app(settings, app.settings.data_folder, SystemClock().now)
-    serve(pages, host or settings.dashboard.host, port or settings.dashboard.port)
+    pages = create_app(settings.model_copy(update={"dashboard": where}), settings.data_folder, SystemClock().now)
+    serve(pages, where.host, where.port)

@@ -21,7 +21,10 @@ from dashboard.desk import Desk
 from dashboard.live import events
 from dashboard.serve import Serving, check_address, check_port, is_loopback, listen
 from station.errors import JarsideError
+from station.store.access import Access
+from station.store.access_file import NAME
 from tests.builders import a_reading
+from tests.dashboard.doors import protect
 from tests.dashboard.world import MANNER, SETTINGS, Shelf
 
 LONG_S = 20.0
@@ -129,6 +132,29 @@ def test_it_does_not_listen_where_others_could_reach_it(host: str) -> None:
     with pytest.raises(JarsideError, match="not protected by a passphrase yet") as caught:
         check_address(host)
     assert "ssh" in caught.value.remedy
+    assert "jarside passphrase" in caught.value.remedy
+    check_address(host, protected=True)
+
+
+def test_with_a_passphrase_it_listens_beyond_the_machine(shelf: Shelf) -> None:
+    app = create_app(shelf.settings, shelf.folder, lambda: shelf.now_at)
+    with pytest.raises(JarsideError, match="not protected by a passphrase yet"):
+        Serving(app, "0.0.0.0", 0)  # noqa: S104 - refused here
+    protect(shelf)
+    Serving(app, "0.0.0.0", 0)._socket.close()  # noqa: S104 - taken and let go, nothing is served
+
+
+def test_a_stream_ends_with_its_session(shelf: Shelf) -> None:
+    protect(shelf)
+    with serving(shelf) as (server, _), Access.open(shelf.folder / NAME) as access:
+        secret = access.begin("Firefox on Linux", shelf.now_at)
+        cookie = {"cookie": f"jarside={secret}"}
+        assert httpx2.get(server.url + "live").status_code == 401
+        with httpx2.stream("GET", server.url + "live", headers=cookie, timeout=LONG_S) as answer:
+            lines = answer.iter_lines()
+            assert next(lines).startswith("retry")
+            access.end(access.sessions(shelf.now_at)[0].id)
+            assert len(list(lines)) < 8
 
 
 @pytest.mark.parametrize("host", ["127.0.0.1", "127.3.2.1", "::1", "localhost"])

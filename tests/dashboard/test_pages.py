@@ -45,7 +45,7 @@ def test_every_page_opens_before_anything_has_happened(shelf: Shelf, path: str) 
     read(shelf, path)
 
     assert list(shelf.folder.iterdir()) == []  # looking changes nothing
-
+    assert [one.name for one in shelf.folder.iterdir()] == ["access.db"]  # looking makes no log and no notebook
 
 def test_an_empty_shelf_says_what_to_do_first(shelf: Shelf) -> None:
     page = read(shelf, "/").text

@@ -120,7 +120,9 @@ class Shelf:
     def client(self) -> Iterator[TestClient]:
         """Ask its pages."""
         app = create_app(self.settings, self.folder, lambda: self.now_at)
-        with TestClient(app, base_url="http://127.0.0.1:8420", raise_server_exceptions=False) as client:
+        with TestClient(
+            app, base_url="http://127.0.0.1:8420", raise_server_exceptions=False, client=("127.0.0.1", 50000)
+        ) as client:
             yield client
 
 
