@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from station.domain.evening import EveningRule, Reason, StrainEvening, evenings, strain_evening
+from station.domain.evening import EveningRule, Reason, StrainEvening, evenings, next_chance, strain_evening
 from station.domain.forecast import prospect_of
 from station.domain.paths import HourMean, ShelfPaths, shelf_paths
 from station.domain.readiness import default_belief
@@ -156,3 +156,27 @@ def test_an_evening_is_never_in_the_past_and_hardly_moves() -> None:
         heat = JarHeat(heat.warmth.after(stretch), now_at + timedelta(hours=1), stretch.end_c)
     moved_at = [now for (_, was), (now, at) in pairwise(seen) if at != was and was > now]
     assert len(moved_at) <= 1
+
+
+def test_an_evening_that_has_begun_stays_until_midnight_in_the_zone_of_the_shelf() -> None:
+    tonight = proposed(a_jar(5.5), BERLIN)
+    assert tonight.at == START.replace(hour=17)  # 19:00 in Berlin, in summer
+    for hour, minute, stays in ((17, 0, True), (21, 59, True), (22, 0, False)):
+        now_at = START.replace(hour=hour, minute=minute)
+        late = proposed(a_jar(5.5 + (now_at - START) / timedelta(days=1), now_at=now_at), BERLIN, tonight)
+        assert (late.at == tonight.at) is stays
+        assert stays or late.at > now_at
+
+
+def test_what_can_wait_no_longer_keeps_its_evening_until_that_is_over_and_then_gets_the_next() -> None:
+    evening_at = START.replace(hour=19)
+    for now_at, expected_at in (
+        (START, evening_at),
+        (evening_at + timedelta(hours=4), evening_at),
+        (evening_at + timedelta(hours=5), evening_at + timedelta(days=1)),
+        (evening_at + timedelta(days=9), evening_at + timedelta(days=10)),
+    ):
+        assert next_chance(RULE, evening_at, now_at) == expected_at
+    assert next_chance(RULE, None, START) == evening_at
+    away = replace(RULE, days_away=frozenset({START.weekday()}))
+    assert next_chance(away, None, START) == evening_at + timedelta(days=1)
