@@ -4,7 +4,8 @@ from typing import Any
 
 import click
 
-from station.cli.bottle_text import bottle_json, bottle_line, bottle_page
+from station.cli.bottle_text import bottle_json, bottle_page, bottle_row
+from station.cli.columns import aligned
 from station.cli.frame import App, json_option, now, pass_app, print_json
 from station.cli.jar_commands import at_option, when
 from station.cli.words import Id, Word, volume
@@ -55,8 +56,7 @@ def tell_filled(app: App, filled: tuple[Bottle, ...], *, as_json: bool) -> None:
     if as_json:
         print_json([bottle_json(one, now(), keeping) for one in filled])
         return
-    for one in filled:
-        click.echo(bottle_line(app, one, now(), keeping))
+    click.echo(aligned(bottle_row(app, one, now(), keeping) for one in filled))
     click.echo("Leave a third of each bottle empty and the lid loose for two weeks.")
     click.echo("\n".join(cautions_for(Step.BOTTLE)))
 
@@ -82,7 +82,7 @@ def list_(app: App, *, everything: bool, as_json: bool) -> None:
     elif not listed:
         click.echo("No bottles in store. Record them with: jarside jar bottle JAR")
     else:
-        click.echo("\n".join(bottle_line(app, one, now(), keeping) for one in listed))
+        click.echo(aligned(bottle_row(app, one, now(), keeping) for one in listed))
 
 
 @bottle.command()
@@ -178,6 +178,6 @@ def _record(app: App, name: str, entry: BottleEntry, *, as_json: bool, anyway: b
     if as_json:
         print_json(bottle_json(found, now(), keeping))
         return
-    click.echo(bottle_line(app, found, now(), keeping))
+    click.echo(aligned([bottle_row(app, found, now(), keeping)]))
     if found.over_ml > 1e-6:
         click.echo(f"{volume(app, found.over_ml)} more were taken out than were written in.")

@@ -40,16 +40,18 @@ def bottle_json(bottle: Bottle, now_at: datetime, keeping: Keeping, jar: Jar | N
     }
 
 
-def bottle_line(app: App, bottle: Bottle, now_at: datetime, keeping: Keeping) -> str:
-    """Return a bottle in one line: name, plant, what is left, until when it keeps."""
-    parts = [f"{bottle.id:<16}", bottle.plant]
-    if bottle.in_store:
-        parts.append(f"{volume(app, bottle.left_ml)} left, {bottle.storage}")
-        parts.append(f"keeps until {_day(app, keep_until_at(bottle, keeping))}")
-        parts += bottle_warnings(bottle, now_at, keeping)
-    else:
-        parts.append("empty")
-    return "  ".join(parts)
+def bottle_row(app: App, bottle: Bottle, now_at: datetime, keeping: Keeping) -> tuple[str, ...]:
+    """Return a bottle as a row: name, plant, what is left, where it stands and until when it keeps."""
+    if not bottle.in_store:
+        return bottle.id, bottle.plant, "empty"
+    return (
+        bottle.id,
+        bottle.plant,
+        f"{volume(app, bottle.left_ml)} left",
+        bottle.storage,
+        f"keeps until {_day(app, keep_until_at(bottle, keeping))}",
+        " ".join(f"! {text}" for text in bottle_warnings(bottle, now_at, keeping)),
+    )
 
 
 def _day(app: App, at: datetime) -> str:

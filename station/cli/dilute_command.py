@@ -6,8 +6,8 @@ from typing import Any
 import click
 
 from station.cli.frame import App, json_option, pass_app, print_json
-from station.cli.words import rounded, volume
-from station.domain.dilution import Cans, Dilution, Ratio
+from station.cli.words import measures_of, rounded, volume
+from station.domain.dilution import Cans, Dilution, Measured, Ratio
 from station.errors import JarsideError
 
 
@@ -38,21 +38,20 @@ def dilute(app: App, ratio: str, water: str | None, juice: str | None, can: str 
 
 
 def _mixed(ratio: Ratio, water: str | None, juice: str | None, can: str | None) -> tuple[Dilution, Cans | None]:
-    from station.domain.dilution import for_can, for_juice, for_water, in_cans
+    from station.domain.dilution import diluted
+
+    found = diluted(measured(water, juice, can), ratio)
+    if found is None:
+        raise JarsideError("no amount", "Say --water 10L, --juice 20mL or --can 9L.")
+    return found
+
+
+def measured(water: str | None, juice: str | None, can: str | None) -> Measured:
+    """Return what was said of a can."""
     from station.domain.quantities import volume_ml
 
-    can_ml = volume_ml(can) if can else None
-    if water and juice:
-        mix = Dilution(volume_ml(juice), volume_ml(water))
-    elif water:
-        mix = for_water(volume_ml(water), ratio)
-    elif juice:
-        mix = for_juice(volume_ml(juice), ratio)
-    elif can_ml is not None:
-        return for_can(can_ml, ratio), None
-    else:
-        raise JarsideError("no amount", "Say --water 10L, --juice 20mL or --can 9L.")
-    return mix, None if can_ml is None else in_cans(mix, can_ml)
+    known = [volume_ml(text) if text else None for text in (water, juice, can)]
+    return Measured(*known)
 
 
 def _dilution_json(mix: Dilution, wanted: Ratio, cans: Cans | None) -> dict[str, Any]:
@@ -81,22 +80,13 @@ def _cans_json(cans: Cans) -> dict[str, Any]:
 
 def _lines(app: App, mix: Dilution, wanted: Ratio, cans: Cans | None, *, mixed_already: bool) -> list[str]:
     from station.domain.cautions import Step, cautions_for
-    from station.domain.dilution import RATIOS_DIFFER, strength_note
+    from station.domain.dilution import RATIOS_DIFFER, juice_text, strength_note
 
-    lines = [f"juice   {_juice(app, mix.juice_ml)}", f"water   {volume(app, mix.water_ml)}"]
+    lines = [f"juice   {juice_text(mix.juice_ml, measures_of(app))}", f"water   {volume(app, mix.water_ml)}"]
     lines += _strength(app, mix, wanted) if mixed_already else [f"ratio   {wanted}"]
     lines += _cans_lines(app, cans) if cans else []
     notes = (strength_note(mix.ratio), RATIOS_DIFFER, *cautions_for(Step.DILUTE))
     return [*lines, "", *(note for note in notes if note)]
-
-
-def _juice(app: App, juice_ml: float) -> str:
-    from station.domain.dilution import DROPS_BELOW_ML, drops
-
-    if juice_ml >= DROPS_BELOW_ML:
-        return volume(app, juice_ml)
-    number = drops(juice_ml)
-    return f"{volume(app, juice_ml)}: about {number} drop{'' if number == 1 else 's'}"
 
 
 def _strength(app: App, mix: Dilution, wanted: Ratio) -> list[str]:
@@ -108,11 +98,12 @@ def _strength(app: App, mix: Dilution, wanted: Ratio) -> list[str]:
 
 
 def _cans_lines(app: App, cans: Cans) -> list[str]:
-    lines = []
+    from station.domain.dilution import juice_text
+
+    lines, measures = [], measures_of(app)
     if cans.full:
-        lines.append(
-            f"cans    {cans.full}, each {volume(app, cans.each.can_ml)} with {_juice(app, cans.each.juice_ml)}"
-        )
+        each = juice_text(cans.each.juice_ml, measures)
+        lines.append(f"cans    {cans.full}, each {volume(app, cans.each.can_ml)} with {each}")
     if cans.last is not None:
-        lines.append(f"last    {volume(app, cans.last.can_ml)} with {_juice(app, cans.last.juice_ml)}")
+        lines.append(f"last    {volume(app, cans.last.can_ml)} with {juice_text(cans.last.juice_ml, measures)}")
     return lines

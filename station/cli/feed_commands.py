@@ -1,16 +1,17 @@
 """`jarside feed`: what diluted juice was given to, and what is due."""
 
 from dataclasses import replace
-from datetime import date, datetime, timedelta
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 import click
 
+from station.cli.columns import aligned
 from station.cli.frame import App, json_option, now, pass_app, print_json
 from station.cli.jar_commands import at_option, when
-from station.cli.words import Id, Word, rounded, volume
+from station.cli.words import Id, Word, measures_of, rounded, volume
 from station.domain.feeding import Fed, Method, Soak, TimeAdvice
-from station.domain.rounds import Due, Round, RoundEntry, RoundSet, Skipped, Stopped
+from station.domain.rounds import Due, Round, RoundEntry, RoundSet, Skipped, Stopped, day_from, days_from
 from station.errors import JarsideError
 
 if TYPE_CHECKING:
@@ -24,9 +25,9 @@ def feed() -> None:
 
 @feed.command()
 @click.argument("bottle", type=Id("bottle"))
-@click.option("--method", type=Word(Method), required=True, help="How it is given.")
-@click.option("--ratio", default="500", show_default=True, help="Such as 500, 1:500 or '1 in 500'.")
-@click.option("--water", metavar="AMOUNT", help="Water used.")
+@click.option("--method", type=Word(Method), help="How it is given; else as its round says.")
+@click.option("--ratio", help="Such as 500, 1:500 or '1 in 500'.  [default: as its round says, else 500]")
+@click.option("--water", metavar="AMOUNT", help="Water used; else as its round says.")
 @click.option("--juice", metavar="AMOUNT", help="Juice used.")
 @click.option("--can", metavar="AMOUNT", help="The whole mix.")
 @click.option("--to", "place", default="", help="Which plants, or where.")
@@ -42,19 +43,21 @@ def give(app: App, bottle: str, *, at: str | None, as_json: bool, anyway: bool, 
 
     \b
     Example: jarside feed give comfrey-1-a --method leaf-spray --can 5L --to beans
+             jarside feed give comfrey-1-a --round beans-1
              jarside feed give none --method drench --juice 20mL --water 10L
     """
     from station.store.feedings import Feedings
 
-    mix = _mix(how["ratio"], how["water"], how["juice"], how["can"])
+    rule = _rule(app, how["round_id"]) if how["round_id"] else None
+    mix = _mix(how["ratio"], how["water"], how["juice"], how["can"], rule)
     given_at = when(at, app)
     model = Fed(
         "",
         given_at,
-        how["method"],
+        _method(how["method"], rule),
         mix.juice_ml,
         mix.water_ml,
-        how["place"],
+        how["place"] or (rule.place if rule else ""),
         "" if bottle == "none" else bottle,
         how["round_id"],
         when(how["until"], app) if how["until"] else None,
@@ -65,20 +68,36 @@ def give(app: App, bottle: str, *, at: str | None, as_json: bool, anyway: bool, 
     _tell_fed(app, fed, as_json=as_json)
 
 
-def _mix(ratio: str, water: str | None, juice: str | None, can: str | None) -> "Dilution":
-    from station.domain.dilution import Dilution, dilution_from, for_can, for_juice, for_water
-    from station.domain.quantities import volume_ml
+def _rule(app: App, round_id: str) -> RoundSet:
+    """Return what a round says of each of its feedings."""
+    from station.store.rounds import Rounds
 
-    wanted = dilution_from(ratio)
-    if water and juice:
-        return Dilution(volume_ml(juice), volume_ml(water))
-    if water:
-        return for_water(volume_ml(water), wanted)
-    if juice:
-        return for_juice(volume_ml(juice), wanted)
-    if can:
-        return for_can(volume_ml(can), wanted)
-    raise JarsideError("no amount", "Say --can 5L, --water 5L or --juice 10mL.")
+    with app.notebook() as notebook:
+        rounds = Rounds(notebook)
+        name = rounds.name_of(round_id)
+        return next(one.rule for one in rounds.rounds(()) if one.id == name)
+
+
+def _method(said: Method | None, rule: RoundSet | None) -> Method:
+    if said is not None:
+        return said
+    if rule is None:
+        raise click.UsageError("Missing option '--method'; or name the round it belongs to with '--round'.")
+    return rule.method
+
+
+def _mix(ratio: str | None, water: str | None, juice: str | None, can: str | None, rule: RoundSet | None) -> "Dilution":
+    from station.cli.dilute_command import measured
+    from station.domain.dilution import USUAL, Measured, Ratio, diluted, dilution_from
+
+    wanted = dilution_from(ratio) if ratio else Ratio(rule.parts) if rule else USUAL
+    known = measured(water, juice, can)
+    if known == Measured() and rule is not None:
+        known = Measured(water_ml=rule.water_ml)
+    found = diluted(known, wanted)
+    if found is None:
+        raise JarsideError("no amount", "Say --can 5L, --water 5L or --juice 10mL.")
+    return found[0]
 
 
 def _tell_fed(app: App, fed: Fed, *, as_json: bool) -> None:
@@ -96,7 +115,7 @@ def _tell_fed(app: App, fed: Fed, *, as_json: bool) -> None:
             found if left is None else {**found, "left_ml": rounded(left.left_ml), "over_ml": rounded(left.over_ml)}
         )
         return
-    click.echo(fed_line(app, fed))
+    click.echo(aligned([fed_row(app, fed)]))
     if left is not None:
         click.echo(f"{left.id} has {volume(app, left.left_ml)} left.")
         if left.over_ml > 1e-6:
@@ -130,17 +149,15 @@ def fed_json(fed: Fed) -> dict[str, Any]:
     }
 
 
-def fed_line(app: App, fed: Fed) -> str:
-    """Return a feeding in one line."""
-    from station.domain.dilution import Ratio
+def fed_row(app: App, fed: Fed) -> tuple[str, ...]:
+    """Return a feeding as a row."""
+    from station.domain.dilution import Dilution, mixture_text
     from station.domain.sentences import clock_text, moment_text
 
     time = moment_text(fed.at, app.zone) + (f" to {clock_text(fed.until_at, app.zone)}" if fed.until_at else "")
-    what = f"{volume(app, fed.juice_ml)} juice in {volume(app, fed.water_ml)} water"
-    strength = f"({Ratio(fed.ratio)})" if fed.water_ml else "(undiluted)"
+    what = mixture_text(Dilution(fed.juice_ml, fed.water_ml), measures_of(app))
     source = f"from {fed.bottle_id}" if fed.bottle_id else ""
-    parts = (f"{fed.feeding_id:<8}", time, fed.method, fed.place, f"{what} {strength}", source, fed.note)
-    return "  ".join(part for part in parts if part)
+    return fed.feeding_id, time, fed.method, fed.place, what, source, fed.note
 
 
 @feed.command(name="list")
@@ -160,7 +177,7 @@ def list_(app: App, *, as_json: bool) -> None:
     elif not feedings:
         click.echo("No feedings yet. Record one with: jarside feed give BOTTLE")
     else:
-        click.echo("\n".join(fed_line(app, fed) for fed in feedings))
+        click.echo(aligned(fed_row(app, fed) for fed in feedings))
 
 
 @feed.command()
@@ -218,7 +235,7 @@ def round_(app: App, *, at: str | None, as_json: bool, **how: Any) -> None:
     from station.store.feedings import Feedings
     from station.store.rounds import Rounds
 
-    least, most = _days(how["every"])
+    least, most = days_from(how["every"])
     model = RoundSet(
         how["round_id"],
         when(at, app),
@@ -228,7 +245,7 @@ def round_(app: App, *, at: str | None, as_json: bool, **how: Any) -> None:
         most,
         dilution_from(how["ratio"]).water_parts,
         volume_ml(how["water"]) if how["water"] else None,
-        _date(how["first"]) if how["first"] else None,
+        day_from(how["first"]) if how["first"] else None,
         how["note"],
     )
     with app.notebook() as notebook:
@@ -236,21 +253,6 @@ def round_(app: App, *, at: str | None, as_json: bool, **how: Any) -> None:
         feedings = Feedings(notebook).feedings()
         found = next(one for one in Rounds(notebook).rounds(feedings) if one.id == made.id)
     _tell_rounds(app, [found], as_json=as_json, single=True)
-
-
-def _days(text: str) -> tuple[int, int]:
-    least, _, most = text.partition("-")
-    try:
-        return int(least), int(most or least)
-    except ValueError:
-        raise JarsideError(f"every {text!r} days", "Write days such as 7-10 or 7.") from None
-
-
-def _date(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise JarsideError(f"{text!r} is not a day", "Write it as 2026-05-14.") from None
 
 
 @feed.command()
@@ -282,7 +284,7 @@ def _tell_rounds(app: App, rounds: list[Round], *, as_json: bool, single: bool =
     elif not found:
         click.echo("No rounds. Set one up with: jarside feed round --to beans")
     else:
-        click.echo("\n".join(f"{one.round_id:<12}  {due_text(one, its_round)}" for one, its_round in found))
+        click.echo(aligned((one.round_id, due_text(one, its_round)) for one, its_round in found))
 
 
 def _due_json(one: Due, found: Round) -> dict[str, Any]:

@@ -5,13 +5,14 @@ from typing import Any
 
 import click
 
+from station.cli.columns import aligned
 from station.cli.frame import App, json_option, moment, now, pass_app, print_json
-from station.cli.jar_text import jar_json, jar_line, jar_page
+from station.cli.jar_text import jar_json, jar_page, jar_row
 from station.cli.words import Id, Word, volume
 from station.domain.jars import Discarded, Jar, Judged, Judgement, Noted, Strained
 from station.domain.observations import Act, Bubbles, Juice, Seen, Smell, Surface, must_discard
 from station.domain.packing import Cover, Vessel
-from station.domain.preparations import Preparation
+from station.domain.preparations import Preparation, recipe
 from station.domain.storage import Storage
 from station.errors import JarsideError
 
@@ -57,7 +58,7 @@ def pack(app: App, plant: str, *, at: str | None, as_json: bool, **how: Any) -> 
     _check_probe(app, how["probe"])
     packed = packed_jar(app, plant, when(at, app), **how)
     if as_json:
-        found = jar_json(packed, app.shelf().outlook(packed.id))
+        found = jar_json(packed, app.shelf().outlook(packed.id), now())
         print_json({**found, "warnings": list(warnings_of(app, packed))})
     else:
         click.echo(packing_text(app, packed))
@@ -93,7 +94,7 @@ def note(
         noted = notebook.record(entry, now_at=now())
     said = advice_on(noted, entry)
     if as_json:
-        found = jar_json(noted, app.shelf().outlook(noted.id))
+        found = jar_json(noted, app.shelf().outlook(noted.id), now())
         print_json({**found, "advice": [{"act": str(one.act), "text": one.text} for one in said]})
     else:
         after = [f"Then record it: jarside jar discard {noted.id}"] if said and said[0].act is Act.DISCARD else []
@@ -116,7 +117,7 @@ def strain(app: App, name: str, judge: str | None, at: str | None, *, as_json: b
         strained = notebook.record(Strained(jar_id, strained_at), now_at=now())
         if judge:
             strained = notebook.record(Judged(jar_id, strained_at, JUDGEMENTS[judge]), now_at=now())
-    text = f"Strained {strained.id}. Collect the juice in the morning, after about twelve hours; do not squeeze."
+    text = f"Strained {strained.id}. {recipe(strained.packing.preparation).straining}"
     _tell(app, strained, "\n".join([text, *_grave(strained)]), as_json=as_json)
 
 
@@ -204,11 +205,11 @@ def list_(app: App, *, everything: bool, as_json: bool) -> None:
         jars = [one for one in notebook.jars() if everything or _current(one)]
     outlooks = {outlook.jar_id: outlook for outlook in app.shelf().outlooks()}
     if as_json:
-        print_json([jar_json(one, outlooks.get(one.id)) for one in jars])
+        print_json([jar_json(one, outlooks.get(one.id), now()) for one in jars])
     elif not jars:
         click.echo("No jars yet. Record one with: jarside jar pack PLANT")
     else:
-        click.echo("\n".join(jar_line(one, outlooks.get(one.id), app.zone) for one in jars))
+        click.echo(aligned(jar_row(one, outlooks.get(one.id), app.zone, now()) for one in jars))
 
 
 @jar.command()
@@ -226,7 +227,7 @@ def show(app: App, name: str, *, as_json: bool) -> None:
     if as_json:
         print_json(jar_json(found, outlook, now()))
     else:
-        click.echo(jar_page(found, outlook, app.zone, now()))
+        click.echo("\n".join(jar_page(app, found, outlook, now())))
 
 
 def _grave(jar: Jar) -> list[str]:
@@ -257,6 +258,6 @@ def _check_probe(app: App, probe: str) -> None:
 
 def _tell(app: App, jar: Jar, text: str, *, as_json: bool) -> None:
     if as_json:
-        print_json(jar_json(jar, app.shelf().outlook(jar.id)))
+        print_json(jar_json(jar, app.shelf().outlook(jar.id), now()))
     else:
         click.echo(text)

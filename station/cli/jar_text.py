@@ -4,28 +4,25 @@ from collections.abc import Iterator
 from datetime import datetime, tzinfo
 from typing import Any
 
+from station.cli.frame import App
+from station.cli.words import volume, weight
 from station.domain.jars import Jar, Noted, stage
+from station.domain.mix import ratio_text
 from station.domain.need_words import NO_READINGS
+from station.domain.observations import must_discard
 from station.domain.outlook import Outlook
 from station.domain.preparations import recipe
-from station.domain.quantities import volume_text, weight_text
 from station.domain.sentences import moment_text, range_text
 from station.domain.signs import FirstSigns, Sign, first_signs
 
 
-def jar_json(jar: Jar, outlook: Outlook | None, now_at: datetime | None = None) -> dict[str, Any]:
-    """Return a jar for programs: weights in g, volumes in mL, warmth in warm-days and °C·h.
-
-    Args:
-        jar: the jar.
-        outlook: what the station thinks of it, or None.
-        now_at: the present, for what it should show by now; None leaves that out.
-    """
-    signs = None if now_at is None else _signs(jar, outlook, now_at)
+def jar_json(jar: Jar, outlook: Outlook | None, now_at: datetime) -> dict[str, Any]:
+    """Return a jar for programs: weights in g, volumes in mL, warmth in warm-days and °C·h."""
+    signs = _signs(jar, outlook, now_at)
     return {
         "id": jar.id,
         "plant": jar.plant,
-        "stage": str(_stage(jar, outlook)),
+        "stage": str(_stage(jar, outlook, now_at)),
         "packed_at": jar.packed_at,
         "jar_ml": jar.jar_ml,
         "plant_g": jar.plant_g,
@@ -106,37 +103,51 @@ def _outlook_json(outlook: Outlook) -> dict[str, Any]:
     }
 
 
-def _stage(jar: Jar, outlook: Outlook | None) -> str:
+def _stage(jar: Jar, outlook: Outlook | None, now_at: datetime) -> str:
+    """Return the stage; a jar that goes by days needs no station to be ready."""
+    if jar.due_at is not None:
+        return stage(jar, 1.0 if now_at >= jar.due_at else 0.0, 0.0)
     return stage(jar, 0.0, 0.0) if outlook is None else stage(jar, outlook.chance_ready, outlook.chance_past)
 
 
-def jar_line(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> str:
-    """Return a jar in one line: name, stage, warmth, strain evening."""
-    parts = [f"{jar.id:<16}", f"{_stage(jar, outlook):<10}", f"packed {moment_text(jar.packed_at, zone)}"]
+def jar_row(jar: Jar, outlook: Outlook | None, zone: tzinfo, now_at: datetime) -> tuple[str, ...]:
+    """Return a jar as a row: name, stage, when packed, warmth, strain evening, and whether it must go."""
+    return (
+        jar.id,
+        _stage(jar, outlook, now_at),
+        f"packed {moment_text(jar.packed_at, zone)}",
+        _clock_text(jar, outlook, zone),
+        _evening_text(jar, outlook, zone),
+        "! discard it" if jar.on_shelf and must_discard(jar.notes, jar.packing.preparation) else "",
+    )
+
+
+def _clock_text(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> str:
     if jar.due_at is not None:
-        parts.append(f"{recipe(jar.packing.preparation).name}, due {moment_text(jar.due_at, zone)}")
-    elif outlook is not None and not _measured(outlook):
-        parts.append(NO_READINGS)
-    elif outlook is not None:
-        parts.append(f"{outlook.heat.warmth.warm_days():.1f} of about {outlook.need_likely:.1f} warm-days")
-    if outlook is not None and outlook.evening_at is not None and jar.on_shelf and jar.due_at is None:
-        parts.append(f"strain {moment_text(outlook.evening_at, zone)}")
-    return "  ".join(parts)
+        return f"{recipe(jar.packing.preparation).name}, due {moment_text(jar.due_at, zone)}"
+    if outlook is None:
+        return ""
+    if not _measured(outlook):
+        return NO_READINGS
+    return f"{outlook.heat.warmth.warm_days():.1f} of about {outlook.need_likely:.1f} warm-days"
+
+
+def _evening_text(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> str:
+    if outlook is None or outlook.evening_at is None or not jar.on_shelf or jar.due_at is not None:
+        return ""
+    return f"strain {moment_text(outlook.evening_at, zone)}"
 
 
 def _measured(outlook: Outlook) -> bool:
     return outlook.heat.warmth.observed_h > 0.0
 
 
-def jar_page(jar: Jar, outlook: Outlook | None, zone: tzinfo, now_at: datetime) -> str:
-    """Return everything about a jar, a fact a line, and what to look for now."""
-    return "\n".join(_page_lines(jar, outlook, zone, now_at))
-
-
-def _page_lines(jar: Jar, outlook: Outlook | None, zone: tzinfo, now_at: datetime) -> Iterator[str]:
-    yield f"{jar.id}: {jar.plant}, {_stage(jar, outlook)}"
-    yield f"  packed    {moment_text(jar.packed_at, zone)}, {', '.join(_amounts(jar))}"
-    yield from _packing_lines(jar)
+def jar_page(app: App, jar: Jar, outlook: Outlook | None, now_at: datetime) -> Iterator[str]:
+    """Yield everything about a jar, a fact a line."""
+    zone = app.zone
+    yield f"{jar.id}: {jar.plant}, {_stage(jar, outlook, now_at)}"
+    yield f"  packed    {moment_text(jar.packed_at, zone)}, {', '.join(_amounts(app, jar))}"
+    yield from _packing_lines(app, jar)
     if jar.due_at is not None:
         yield f"  due       {moment_text(jar.due_at, zone)}, after {jar.packing.stand_days:g} days"
     elif outlook is None:
@@ -147,6 +158,8 @@ def _page_lines(jar: Jar, outlook: Outlook | None, zone: tzinfo, now_at: datetim
     for what, at in (("strained", jar.strained_at), ("bottled", jar.bottled_at), ("discarded", jar.discarded_at)):
         if at is not None:
             yield f"  {what:<9} {moment_text(at, zone)}"
+    if jar.juice_ml is not None:
+        yield f"  juice     {volume(app, jar.juice_ml)}"
     if jar.judgement is not None:
         yield f"  judged    {jar.judgement}"
     for note in jar.notes:
@@ -164,10 +177,10 @@ def _signs_lines(jar: Jar, signs: FirstSigns | None, zone: tzinfo) -> Iterator[s
         yield f"  look      {signs.question.text} Say so: jarside jar note {jar.id} {answers}"
 
 
-def _packing_lines(jar: Jar) -> Iterator[str]:
+def _packing_lines(app: App, jar: Jar) -> Iterator[str]:
     packing = jar.packing
     if packing.blend:
-        yield f"  blend     {', '.join(f'{weight_text(share.plant_g)} {share.plant}' for share in packing.blend)}"
+        yield f"  blend     {', '.join(f'{weight(app, share.plant_g)} {share.plant}' for share in packing.blend)}"
     if packing.picked_where:
         yield f"  picked    {packing.picked_where}"
     how = [f"{packing.vessel}, {packing.cover}" if packing.cover != "none" else f"{packing.vessel}, no cover"]
@@ -177,12 +190,13 @@ def _packing_lines(jar: Jar) -> Iterator[str]:
         yield f"  photos    {', '.join(packing.photos)}"
 
 
-def _amounts(jar: Jar) -> Iterator[str]:
+def _amounts(app: App, jar: Jar) -> Iterator[str]:
     if jar.plant_g is not None:
-        yield f"{weight_text(jar.plant_g)} plant"
+        yield f"{weight(app, jar.plant_g)} plant"
     if jar.sugar_g is not None:
-        yield f"{weight_text(jar.sugar_g)} sugar"
-    yield f"{volume_text(jar.jar_ml)} jar"
+        ratio = f", plant to sugar {ratio_text(jar.plant_g / jar.sugar_g)}" if jar.plant_g else ""
+        yield f"{weight(app, jar.sugar_g)} sugar{ratio}"
+    yield f"{volume(app, jar.jar_ml)} jar"
 
 
 def _outlook_lines(jar: Jar, outlook: Outlook, zone: tzinfo) -> Iterator[str]:

@@ -4,7 +4,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from station.domain.quantities import DROP_ML
+from station.domain.quantities import DROP_ML, Measures, both_volumes
 from station.domain.sentences import number_text
 from station.errors import QuantityError
 
@@ -68,7 +68,12 @@ def dilution_from(text: str) -> Ratio:
     match = _RATIO.fullmatch(plain)
     if match is None or (match[1] is not None and float(match[1]) <= 0.0):
         raise QuantityError(f"dilution {text!r} cannot be read", "Write 500, 1:500, '1 to 500' or '1 in 500'.")
-    return Ratio(float(match[3]) / float(match[1] or 1.0), match[2] == "in")
+    parts = float(match[3]) / float(match[1] or 1.0)
+    if parts < 1.0:
+        raise QuantityError(
+            f"dilution {text!r} is more juice than water", "Write 500, 1:500, '1 to 500' or '1 in 500'."
+        )
+    return Ratio(parts, match[2] == "in")
 
 
 @dataclass(frozen=True, slots=True)
@@ -143,6 +148,47 @@ def in_cans(mix: Dilution, can_ml: float) -> Cans:
     return Cans(full, _part(mix, can_ml / mix.can_ml), last)
 
 
+@dataclass(frozen=True, slots=True)
+class Measured:
+    """What is known of a can, mL each; None where nothing was said."""
+
+    water_ml: float | None = None
+    juice_ml: float | None = None
+    can_ml: float | None = None
+
+    @property
+    def mixed_already(self) -> bool:
+        """Whether juice and water are both known: then the strength is asked for, not an amount."""
+        return self.water_ml is not None and self.juice_ml is not None
+
+
+def diluted(known: Measured, ratio: Ratio = USUAL) -> tuple[Dilution, Cans | None] | None:
+    """Return the mix that follows from what is known, and how it is carried where a can goes with another amount.
+
+    Args:
+        known: one amount; or juice and water, whose strength is then their own; or either with a can.
+        ratio: how thin it is to be.
+
+    Returns:
+        None when no amount is known.
+
+    Raises:
+        QuantityError: an amount is not above 0.
+    """
+    mix = _from_amounts(known, ratio)
+    if mix is not None:
+        return mix, None if known.can_ml is None else in_cans(mix, known.can_ml)
+    return None if known.can_ml is None else (for_can(known.can_ml, ratio), None)
+
+
+def _from_amounts(known: Measured, ratio: Ratio) -> Dilution | None:
+    if known.juice_ml is not None and known.water_ml is not None:
+        return Dilution(known.juice_ml, known.water_ml)
+    if known.water_ml is not None:
+        return for_water(known.water_ml, ratio)
+    return None if known.juice_ml is None else for_juice(known.juice_ml, ratio)
+
+
 def _part(mix: Dilution, share: float) -> Dilution:
     return Dilution(mix.juice_ml * share, mix.water_ml * share)
 
@@ -154,6 +200,22 @@ def drops(amount_ml: float) -> int:
 
 DROPS_BELOW_ML = 1.0
 """Less than this is counted in drops: no kitchen spoon measures it."""
+
+
+def juice_text(juice_ml: float, measures: Measures = Measures.METRIC) -> str:
+    """Return an amount of juice as people measure it: in both systems, and in drops where no spoon serves."""
+    amount = both_volumes(juice_ml, measures)
+    if juice_ml >= DROPS_BELOW_ML:
+        return amount
+    number = drops(juice_ml)
+    return f"{amount}: about {number} drop{'' if number == 1 else 's'}"
+
+
+def mixture_text(mix: Dilution, measures: Measures = Measures.METRIC) -> str:
+    """Return a mix with its strength: "10 mL (2.03 tsp) juice in 5 L (1.32 gal) water (1 to 500)"."""
+    strength = str(Ratio(mix.ratio)) if mix.water_ml else "undiluted"
+    juice, water = both_volumes(mix.juice_ml, measures), both_volumes(mix.water_ml, measures)
+    return f"{juice} juice in {water} water ({strength})"
 
 
 def strength_note(ratio: float) -> str:

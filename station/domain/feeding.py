@@ -129,6 +129,7 @@ SOAK_MOST = timedelta(hours=12)
 class SoakState(enum.StrEnum):
     """How a soak stands."""
 
+    AHEAD = "not begun yet"
     EARLY = "leave them in"
     READY = "may come out"
     OVER = "take them out now"
@@ -144,6 +145,8 @@ class Soak:
 
     def state(self, now_at: datetime) -> SoakState:
         """Return how it stands now."""
+        if now_at < self.from_at:
+            return SoakState.AHEAD
         if now_at < self.ready_at:
             return SoakState.EARLY
         return SoakState.READY if now_at <= self.latest_at else SoakState.OVER

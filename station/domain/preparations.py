@@ -24,19 +24,23 @@ class Recipe:
         days: how long it usually stands, None when it goes by warmth.
         sugared: whether sugar is weighed in.
         gas: why its cover must let gas out.
+        straining: what to do once it was tipped into the strainer.
     """
 
     name: str
     days: float | None
     sugared: bool
     gas: str
+    straining: str
 
 
+_DRIP = "Collect the juice in the morning, after about twelve hours; do not squeeze."
+_POUR = "Bottle it as soon as it has run through; what stays in the strainer goes on the compost."
 _RECIPES = {
-    Preparation.FERMENT: Recipe("plant ferment", None, True, "the ferment gives off gas"),
+    Preparation.FERMENT: Recipe("plant ferment", None, True, "the ferment gives off gas", _DRIP),
     # Ten days for shells in vinegar and seven for leaves in water: common practice; both are settable on each jar.
-    Preparation.VINEGAR: Recipe("vinegar extraction", 10.0, False, "shells fizz in vinegar"),
-    Preparation.STEEP: Recipe("water steep", 7.0, False, "rotting leaves give off gas"),
+    Preparation.VINEGAR: Recipe("vinegar extraction", 10.0, False, "shells fizz in vinegar", _POUR),
+    Preparation.STEEP: Recipe("water steep", 7.0, False, "rotting leaves give off gas", _POUR),
 }
 
 

@@ -26,5 +26,5 @@ def test_a_time_of_day_alone_is_of_today(text, days_ago):
 
 @pytest.mark.parametrize("text", ["", "25:00", "yesterday", "tomorrow 07:00", "7", "07:00 pm"])
 def test_what_is_no_time_is_refused_with_the_ways_to_write_one(text):
-    with pytest.raises(JarsideError, match="is not a time.*yesterday 19:00"):
+    with pytest.raises(JarsideError, match=r"is not a time.*yesterday 19:00"):
         moment(text, ZONE)

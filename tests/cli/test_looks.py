@@ -1,0 +1,116 @@
+"""How the grower's commands look and what they say: found by walking the whole job as a new grower."""
+
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from station.cli.columns import aligned, cells
+from station.cli.frame import now
+from tests.cli.shell import jarside, refused
+
+names = st.text(st.characters(categories=("L", "N", "P", "So", "Mn", "Zs")), max_size=20)
+
+
+def ago(**how: float) -> str:
+    return (now() - timedelta(**how)).isoformat()
+
+
+@given(st.lists(st.tuples(names, names, names), min_size=1, max_size=6))
+def test_columns_begin_at_the_same_place_on_every_line(rows):
+    marked = [tuple(f"|{cell}" for cell in row) for row in rows]
+    places = [[cells(line[:at]) for at in _bars(line, row)] for line, row in zip(_lines(marked), marked, strict=True)]
+    assert all(one == places[0] for one in places)
+
+
+def _lines(rows):
+    return aligned(rows).split("\n")
+
+
+def _bars(line, row):
+    """Where each cell begins, looked for from left to right."""
+    found, at = [], 0
+    for cell in row:
+        at = line.index(cell.rstrip(), at)
+        found.append(at)
+        at += len(cell.rstrip())
+    return found
+
+
+def test_a_column_empty_in_every_row_takes_no_room():
+    assert aligned([("a", "", "x"), ("bb", "", "y")]) == "a   x\nbb  y"
+    assert aligned([]) == ""
+
+
+def test_a_long_name_pushes_the_whole_column(tmp_path: Path) -> None:
+    jarside("jar", "pack", "Löwenzahn 🌼 von der großen Wiese am Bach", data=tmp_path)
+    jarside("jar", "pack", "borage", data=tmp_path)
+    lines = jarside("jar", "list", data=tmp_path).out.splitlines()
+    assert len({line.index("packed") for line in lines}) == 1
+
+
+def test_a_jar_that_stood_its_days_is_ready_without_a_station(tmp_path: Path) -> None:
+    jarside("jar", "pack", "eggshell", "--kind", "vinegar", "--days", "3", "--at", ago(days=4), data=tmp_path)
+    jarside("jar", "pack", "horsetail", "--kind", "steep", "--days", "7", "--at", ago(days=4), data=tmp_path)
+    jars = {one["id"]: one["stage"] for one in jarside("jar", "list", "--json", data=tmp_path).json}
+    assert jars == {"eggshell-1": "ready", "horsetail-1": "working"}
+
+
+def test_a_jar_with_mould_is_marked_in_the_list(tmp_path: Path) -> None:
+    jarside("jar", "pack", "borage", "--at", ago(days=2), data=tmp_path)
+    assert "discard" not in jarside("jar", "list", data=tmp_path).out
+    jarside("jar", "note", "borage", "--surface", "fuzzy", data=tmp_path)
+    assert "! discard it" in jarside("jar", "list", data=tmp_path).out
+
+
+def test_an_extraction_is_not_told_to_drip_overnight(tmp_path: Path) -> None:
+    jarside("jar", "pack", "eggshell", "--kind", "vinegar", data=tmp_path)
+    jarside("jar", "pack", "borage", data=tmp_path)
+    assert "twelve hours" not in jarside("jar", "strain", "eggshell", data=tmp_path).out
+    assert "twelve hours" in jarside("jar", "strain", "borage", data=tmp_path).out
+
+
+def test_a_jars_page_speaks_the_growers_measures(tmp_path: Path) -> None:
+    (tmp_path / "us.toml").write_text('[units]\namounts = "us"\n', encoding="utf-8")
+    jarside("jar", "pack", "yarrow", "--weight", "9oz", "--sugar", "6oz", "--jar", "2qt", data=tmp_path)
+    said = jarside("jar", "show", "yarrow", data=tmp_path, config=tmp_path / "us.toml").out
+    assert "9 oz (255 g) plant, 6 oz (170 g) sugar, plant to sugar 3 : 2, 2 qt (1.89 L) jar" in said
+
+
+@pytest.fixture
+def stocked(tmp_path: Path) -> Path:
+    jarside("bottle", "fill", "gift of clover", "150mL", "--at", ago(days=3), data=tmp_path)
+    words = ("feed", "round", "--method", "drench", "--to", "leeks", "--ratio", "250", "--water", "5L")
+    assert jarside(*words, "--at", ago(days=2), data=tmp_path).code == 0
+    return tmp_path
+
+
+def test_a_feeding_of_a_round_takes_from_it_what_is_not_said(stocked: Path) -> None:
+    fed = jarside("feed", "give", "gift", "--round", "leeks", "--json", data=stocked).json
+    assert (fed["method"], fed["to"], fed["water_ml"], fed["juice_ml"]) == ("drench", "leeks", 5000.0, 20.0)
+    said = ("--method", "leaf-spray", "--ratio", "500", "--can", "5.01L", "--to", "chard")
+    fed = jarside("feed", "give", "gift", "--round", "leeks", *said, "--json", data=stocked).json
+    assert (fed["method"], fed["to"], fed["water_ml"], fed["juice_ml"]) == ("leaf spray", "chard", 5000.0, 10.0)
+
+
+def test_a_feeding_of_no_round_must_say_how(stocked: Path) -> None:
+    said = jarside("feed", "give", "gift", "--can", "5L", data=stocked)
+    assert (said.code, "--method" in said.err) == (2, True)
+    refused(jarside("feed", "give", "gift", "--method", "drench", data=stocked), "no amount")
+    refused(jarside("feed", "give", "gift", "--round", "peas", data=stocked), "there is no round peas")
+
+
+def test_a_soak_that_lies_ahead_has_not_begun(tmp_path: Path) -> None:
+    assert "not begun yet" in jarside("feed", "soak", "--at", ago(hours=-2), data=tmp_path).out
+
+
+def test_a_ratio_typed_the_wrong_way_round_is_refused(tmp_path: Path) -> None:
+    refused(jarside("dilute", "--ratio", "500:1", "--water", "1L", data=tmp_path), "more juice than water", "1:500")
+
+
+def test_a_can_mixed_too_strong_is_still_told_its_strength(tmp_path: Path) -> None:
+    found = jarside("dilute", "--juice", "1L", "--water", "500mL", "--json", data=tmp_path).json
+    assert (found["ratio"], found["water_to_add_ml"]) == (0.5, 499500.0)
+    assert "strong" in jarside("dilute", "--juice", "1L", "--water", "500mL", data=tmp_path).out
