@@ -25,10 +25,13 @@ def aligned(rows: Iterable[Sequence[str]]) -> str:
 
 def cells(text: str) -> int:
     """Return how many places a text takes on a terminal: wide signs two, combining ones none."""
-    return sum(
-        0 if unicodedata.combining(sign) or sign in "\u200d\ufe0f" else 2 if unicodedata.east_asian_width(sign) in "WF" else 1
-        for sign in text
-    )
+    return sum(_places(sign) for sign in text)
+
+
+def _places(sign: str) -> int:
+    if unicodedata.combining(sign) or sign in "\u200d\ufe0f":
+        return 0
+    return 2 if unicodedata.east_asian_width(sign) in "WF" else 1
 
 
 def _padded(text: str, wide: int) -> str:

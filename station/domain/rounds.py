@@ -134,6 +134,31 @@ def check_round_entry(found: Round | None, entry: RoundEntry) -> None:
         raise NotebookError(f"round {entry.round_id} is not running", "See them all: jarside feed due.")
 
 
+def days_from(text: str) -> tuple[int, int]:
+    """Return typed days from one feeding to the next, such as `7-10` or `7`.
+
+    Raises:
+        NotebookError: they cannot be read.
+    """
+    least, _, most = text.replace("–", "-").replace("to", "-").partition("-")
+    try:
+        return int(least), int(most or least)
+    except ValueError:
+        raise NotebookError(f"every {text!r} days", "Write days such as 7-10 or 7.") from None
+
+
+def day_from(text: str) -> date:
+    """Return a typed day, such as `2026-05-14`.
+
+    Raises:
+        NotebookError: it cannot be read.
+    """
+    try:
+        return date.fromisoformat(text)
+    except ValueError:
+        raise NotebookError(f"{text!r} is not a day", "Write it as 2026-05-14.") from None
+
+
 class Standing(enum.StrEnum):
     """How a round stands on a day."""
 
