@@ -7,13 +7,17 @@ from hypothesis import strategies as st
 from station.domain.dilution import (
     USUAL,
     Dilution,
+    Measured,
     Ratio,
+    diluted,
     dilution_from,
     drops,
     for_can,
     for_juice,
     for_water,
     in_cans,
+    juice_text,
+    mixture_text,
     strength_note,
     thinned_to,
     topped_up,
@@ -119,3 +123,45 @@ def test_nothing_and_less_are_refused(amount_ml):
     if amount_ml:
         with pytest.raises(QuantityError):
             topped_up(for_can(10.0), water_ml=amount_ml)
+
+
+@pytest.mark.parametrize(
+    ("known", "juice_ml", "water_ml"),
+    [
+        (Measured(water_ml=10_000.0), 20.0, 10_000.0),
+        (Measured(juice_ml=20.0), 20.0, 10_000.0),
+        (Measured(can_ml=5010.0), 10.0, 5000.0),
+        (Measured(water_ml=5000.0, juice_ml=20.0), 20.0, 5000.0),
+    ],
+)
+def test_one_amount_tells_the_others_and_two_tell_the_strength(
+    known: Measured, juice_ml: float, water_ml: float
+) -> None:
+    found = diluted(known)
+
+    assert found is not None
+    mix, cans = found
+    assert (mix.juice_ml, mix.water_ml) == (pytest.approx(juice_ml), pytest.approx(water_ml))
+    assert cans is None
+
+
+def test_a_can_beside_another_amount_tells_how_often_it_is_carried() -> None:
+    found = diluted(Measured(water_ml=12_000.0, can_ml=5000.0))
+
+    assert found is not None
+    cans = found[1]
+    assert cans is not None
+    assert cans.full == 2
+    assert diluted(Measured()) is None
+
+
+def test_a_few_drops_are_said_as_drops() -> None:
+    """Twenty drops to the millilitre: common practice."""
+    assert juice_text(0.2) == "0.2 mL (0.04 tsp): about 4 drops"
+    assert juice_text(0.05).endswith("about 1 drop")
+    assert juice_text(20.0) == "20 mL (1.35 tbsp)"
+
+
+def test_a_mixture_is_said_with_its_strength() -> None:
+    assert mixture_text(Dilution(10.0, 5000.0)) == "10 mL (2.03 tsp) juice in 5 L (1.32 gal) water (1 to 500)"
+    assert mixture_text(Dilution(10.0, 0.0)).endswith("water (undiluted)")
