@@ -2,11 +2,12 @@
 
 from importlib import import_module
 from pathlib import Path
-from typing import Any
+from typing import Any, NoReturn
 
 import click
 
 from station.cli.frame import App
+from station.cli.groups import Group
 from station.errors import JarsideError
 
 _COMMANDS = {
@@ -16,6 +17,8 @@ _COMMANDS = {
     "dashboard": "station.cli.dashboard_command:dashboard",
     "passphrase": "station.cli.access_commands:passphrase",
     "token": "station.cli.access_commands:token",
+    "status": "station.cli.status_command:status",
+    "alerts": "station.cli.alerts_commands:alerts",
     "probe": "station.cli.hardware_commands:probe",
     "calibrate": "station.cli.calibrate_commands:calibrate",
     "replay": "station.cli.replay_command:replay",
@@ -41,7 +44,7 @@ _COMMANDS = {
 """Every command, and where it is: a module is only imported when its command is asked for."""
 
 
-class Commands(click.Group):
+class Commands(Group):
     """A group that knows its commands by name, and turns expected failures into one line and exit code 1."""
 
     def list_commands(self, ctx: click.Context) -> list[str]:
@@ -61,9 +64,17 @@ class Commands(click.Group):
         """Run, and explain an expected failure in one line."""
         try:
             return super().invoke(ctx)
+        except click.NoSuchOption as error:
+            if not error.option_name.lstrip("-")[:1].isdigit():
+                raise
+            _explain(JarsideError(f"{error.option_name}… is negative", "Amounts are above 0, such as 20mL."), ctx)
         except JarsideError as error:
-            click.echo(f"jarside: {' '.join(_text(error, ctx).split())}", err=True)
-            ctx.exit(1)
+            _explain(error, ctx)
+
+
+def _explain(error: JarsideError, ctx: click.Context) -> NoReturn:
+    click.echo(f"jarside: {' '.join(_text(error, ctx).split())}", err=True)
+    ctx.exit(1)
 
 
 def _text(error: JarsideError, ctx: click.Context) -> str:

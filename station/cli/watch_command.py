@@ -2,6 +2,7 @@
 
 import signal
 import sys
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
@@ -13,6 +14,8 @@ if TYPE_CHECKING:
 
     from station.config import Settings
     from station.daemon import Judged, Station
+    from station.mqtt import MqttPublisher
+    from station.notify import PeoplePublisher
     from station.ports import Clock
     from station.store.notebook import Notebook
 
@@ -40,23 +43,48 @@ def watch(app: App, *, check: bool) -> None:
     quiet = QuietHours(settings.quiet.from_, settings.quiet.until, settings.zone)
     app.folder()
     with app.notebook() as notebook, ShelfLog.open(app.shelf_file) as log:
-        rig = rig_of(settings, clock, None, Corrections(notebook).following(), lambda: quiet.cover(clock.now()))
-        run(Station(settings, rig, log, notebook, _after_minute(settings, notebook, clock)))
+        broker, people = broker_of(settings, clock), people_of(settings, clock)
+        rig = rig_of(settings, clock, broker, Corrections(notebook).following(), lambda: quiet.cover(clock.now()))
+        rig = replace(rig, people=people)
+        run(Station(settings, rig, log, notebook, _after_minute(settings, notebook, clock, broker)))
 
 
-def _after_minute(settings: "Settings", notebook: "Notebook", clock: "Clock") -> "Callable[[Judged], None]":
-    """Return what is done after each kept minute: the watchdog fed, and the button heard if there is one."""
+def broker_of(settings: "Settings", clock: "Clock") -> "MqttPublisher | None":
+    """Return the way to the broker of the settings, if there is one; only then its library is loaded."""
+    if settings.mqtt.host is None:
+        return None
+    from station.mqtt import MqttPublisher
+
+    return MqttPublisher(settings.mqtt, settings.station, clock)
+
+
+def people_of(settings: "Settings", clock: "Clock") -> "PeoplePublisher | None":
+    """Return the ways to the targets of the settings, if there are any."""
+    if not settings.notify:
+        return None
+    from station.notify import PeoplePublisher
+
+    return PeoplePublisher(settings.notify, f"Jarside {settings.station}", clock)
+
+
+def _after_minute(
+    settings: "Settings", notebook: "Notebook", clock: "Clock", broker: "MqttPublisher | None"
+) -> "Callable[[Judged], None]":
+    """Return what is done after each kept minute: the watchdog fed, and heard what people want of the alerts."""
     from hardware.rig import button_of
     from station.cli.button_answers import ButtonAnswers
+    from station.cli.command_answers import CommandAnswers
 
+    todo: list[Callable[[Judged], None]] = [good_minute]
     button = button_of(settings)
-    if button is None:
-        return good_minute
-    answers = ButtonAnswers(button, notebook, clock.now, settings.quiet.until, settings.zone)
+    if button is not None:
+        todo.append(ButtonAnswers(button, notebook, clock.now, settings.quiet.until, settings.zone))
+    if broker is not None:
+        todo.append(CommandAnswers(broker, notebook))
 
     def after(judged: "Judged") -> None:
-        good_minute(judged)
-        answers(judged)
+        for one in todo:
+            one(judged)
 
     return after
 

@@ -71,9 +71,11 @@ class Link:
         root: what all topics begin with.
         name: the client's name on the broker.
         hearer: who is told.
+        guest: whether it only passes by: without a session, without a will, and deaf to commands.
     """
 
-    def __init__(self, settings: MqttSettings, root: str, name: str, hearer: Hearer) -> None:
+    def __init__(self, settings: MqttSettings, root: str, name: str, hearer: Hearer, *, guest: bool = False) -> None:
+        self._guest = guest
         self._settings = settings
         self._root = root
         self._hearer = hearer
@@ -98,11 +100,10 @@ class Link:
             self._client.username_pw_set(settings.username, _password(settings))
         if settings.encrypted:
             self._client.tls_set_context(_tls(settings))
-        will = _no_properties(PacketTypes.WILLMESSAGE)
-        will.ContentType = JSON
-        self._client.will_set(self._root + STATUS, OFFLINE, AT_LEAST_ONCE, retain=True, properties=will)
+        if not self._guest:
+            self._make_will()
         connect = _no_properties(PacketTypes.CONNECT)
-        connect.SessionExpiryInterval = SESSION_S
+        connect.SessionExpiryInterval = 0 if self._guest else SESSION_S
         connect.MaximumPacketSize = LARGEST_BYTES
         self._client.connect_async(
             settings.host or "",
@@ -110,10 +111,15 @@ class Link:
             # paho looks once a second and ends a silent connection at its second look after a keepalive: with one
             # second less a half-open link is noticed within two of the keepalives that were asked for
             keepalive=settings.keepalive_s - 1,
-            clean_start=False,
+            clean_start=self._guest,
             properties=connect,
         )
         self._client.loop_start()
+
+    def _make_will(self) -> None:
+        will = _no_properties(PacketTypes.WILLMESSAGE)
+        will.ContentType = JSON
+        self._client.will_set(self._root + STATUS, OFFLINE, AT_LEAST_ONCE, retain=True, properties=will)
 
     def send(self, message: Message) -> None:
         """Hand one message to the broker.
@@ -150,7 +156,7 @@ class Link:
         if reason.is_failure:
             self._hearer.refused(self, reason.value)
             return
-        if self._settings.commands:
+        if self._settings.commands and not self._guest:
             new_only = SubscribeOptions(qos=AT_LEAST_ONCE, retainHandling=SubscribeOptions.RETAIN_DO_NOT_SEND)
             self._client.subscribe(self._root + commands.TOPIC, options=new_only)
         self._hearer.stands(self, getattr(properties, "MaximumPacketSize", None), flags.session_present)

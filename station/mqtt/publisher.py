@@ -4,6 +4,7 @@ import threading
 from collections import deque
 from collections.abc import Iterable
 from datetime import datetime
+from secrets import token_hex
 
 from station.config import MqttSettings
 from station.domain.way import BROKER, Way, WayState
@@ -44,6 +45,7 @@ class MqttPublisher:
         station: the station's name.
         clock: a real one even for a simulated shelf, because the broker is real.
         first_retry_s, last_retry_s: the shortest and the longest wait between two attempts to connect.
+        guest: whether it only passes by, beside the station: it then has no session, and no will that says "offline".
     """
 
     def __init__(
@@ -53,10 +55,13 @@ class MqttPublisher:
         clock: Clock,
         first_retry_s: float = FIRST_RETRY_S,
         last_retry_s: float = LAST_RETRY_S,
+        *,
+        guest: bool = False,
     ) -> None:
         self.root = f"jarside/{station}/"
         self._settings = settings
-        self._name = f"jarside-{station}"
+        self._guest = guest
+        self._name = f"jarside-{station}-{token_hex(4)}" if guest else f"jarside-{station}"
         self._clock = clock
         self._retry_s = self._first_retry_s = first_retry_s
         self._last_retry_s = last_retry_s
@@ -217,7 +222,7 @@ class MqttPublisher:
         return self._outgoing.in_flight is not None and now_s - self._sent_s > 2 * self._settings.keepalive_s
 
     def _connect(self, now_s: float) -> None:
-        link = Link(self._settings, self.root, self._name, self)
+        link = Link(self._settings, self.root, self._name, self, guest=self._guest)
         with self._lock:
             self._link, self._begun_s = link, now_s
             self._stands = self._stumbled = False

@@ -1,0 +1,153 @@
+"""`jarside alerts`: what the station calls for, and what was done about it."""
+
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from station.cli.frame import App, json_option, moment, now, pass_app, print_json
+from station.errors import JarsideError
+
+if TYPE_CHECKING:
+    from station.domain.alert import Alert
+
+LONGEST = timedelta(hours=24)
+_LISTING = "jarside alerts list"
+
+
+@click.group()
+def alerts() -> None:
+    """See the alerts, acknowledge them or put them off, and test the ways on which they reach you."""
+
+
+@alerts.command("list")
+@click.option("--all", "every", is_flag=True, help="Those that have cleared, too; the latest 100.")
+@json_option
+@pass_app
+def list_(app: App, *, every: bool, as_json: bool) -> None:
+    """List the open alerts, the newest first.
+
+    Example: jarside alerts list --all
+    """
+    found = app.shelf().alerts(open_only=not every, limit=100)
+    plants = _plants(app) if any(alert.jar_id for alert in found) else {}
+    if as_json:
+        print_json([_json(app, alert, plants) for alert in found])
+    elif not found:
+        click.echo("There are no alerts." if every else "No alert is open.")
+    for alert in found if not as_json else ():
+        click.echo(f"{alert.id}\n  {_text(app, alert, plants)}{_done(app, alert)}")
+
+
+@alerts.command()
+@click.argument("alert_id", metavar="ID")
+@json_option
+@pass_app
+def ack(app: App, alert_id: str, *, as_json: bool) -> None:
+    """Acknowledge an open alert: it stays open, and does not remind again. The beginning of its ID is enough.
+
+    Example: jarside alerts ack cold
+    """
+    _answer(app, alert_id, now(), None, as_json=as_json)
+
+
+@alerts.command()
+@click.argument("alert_id", metavar="ID")
+@click.option("--until", metavar="TIME", help="Within 24 hours; without it, the end of the next quiet hours.")
+@json_option
+@pass_app
+def later(app: App, alert_id: str, until: str | None, *, as_json: bool) -> None:
+    """Put an open alert off: it reminds again when that time has come, if it is still open.
+
+    Example: jarside alerts later sun --until 2026-05-14T18:00
+    """
+    from station.domain.alert import next_morning
+
+    at = now()
+    until_at = moment(until, app.zone) if until else next_morning(at, app.settings.quiet.until, app.zone)
+    if until_at - at > LONGEST:
+        raise JarsideError(("an alert cannot be put off until ", until_at), "Give a time within 24 hours.")
+    _answer(app, alert_id, at, until_at, as_json=as_json)
+
+
+@alerts.command()
+@json_option
+@pass_app
+def test(app: App, *, as_json: bool) -> None:
+    """Send a test through every way in the settings, broker and phones, and say what became of it.
+
+    Example: jarside alerts test
+    """
+    from station.clock import SystemClock
+    from station.domain.way import WayState
+    from station.rehearsal import rehearsed
+
+    found = rehearsed(app.settings, SystemClock())
+    if not found:
+        raise JarsideError("no way out is set up", "Set mqtt.host or add a [[notify]] block to the settings.")
+    if as_json:
+        print_json([{"way": way.name, "state": way.state, "line": way.line, "remedy": way.remedy} for way in found])
+    else:
+        click.echo("\n".join(f"{way.line} {way.remedy}".rstrip() for way in found))
+    failed = [way.name for way in found if way.state is WayState.TROUBLE]
+    if failed:
+        raise JarsideError(f"the test did not arrive by: {', '.join(failed)}", "Do what is said of it.")
+
+
+def _answer(app: App, name: str, at: datetime, until_at: datetime | None, *, as_json: bool) -> None:
+    from station.ports import Answer
+    from station.store.ids import chosen
+
+    open_ids = [alert.id for alert in app.shelf().alerts(open_only=True)]
+    alert_id = chosen(name, open_ids, "open alert", _LISTING)
+    with app.notebook() as notebook:
+        notebook.answer(Answer(alert_id, at, until_at))
+    if as_json:
+        print_json({"alert": alert_id, "at": at, "until_at": until_at})
+        return
+    done = "acknowledged" if until_at is None else f"put off until {_moment(app, until_at)}"
+    click.echo(f"{alert_id} is {done}; the station takes note at its next minute.")
+
+
+def _plants(app: App) -> dict[str, str]:
+    with app.notebook() as notebook:
+        return {jar.id: jar.plant for jar in notebook.jars()}
+
+
+def _text(app: App, alert: "Alert", plants: dict[str, str]) -> str:
+    from station.domain.sentences import alert_sentence
+
+    plant = plants.get(alert.jar_id, alert.jar_id)
+    return alert_sentence(alert, app.zone, app.settings.units.temperature, plant, now())
+
+
+def _done(app: App, alert: "Alert") -> str:
+    if alert.acknowledged_at is not None:
+        return f" Acknowledged {_moment(app, alert.acknowledged_at)}."
+    if alert.open and alert.put_off_until_at is not None:
+        return f" Put off until {_moment(app, alert.put_off_until_at)}."
+    return ""
+
+
+def _moment(app: App, at: datetime) -> str:
+    from station.domain.sentences import seen_from
+
+    return seen_from(at, now(), app.zone)
+
+
+def _json(app: App, alert: "Alert", plants: dict[str, str]) -> dict[str, Any]:
+    return {
+        "id": alert.id,
+        "kind": alert.kind.value,
+        "jar": alert.jar_id or None,
+        "text": _text(app, alert, plants),
+        "open": alert.open,
+        "raised_at": alert.raised_at,
+        "since_at": alert.since_at,
+        "value": alert.value,
+        "peak": alert.peak,
+        "acknowledged_at": alert.acknowledged_at,
+        "put_off_until_at": alert.put_off_until_at,
+        "notified_at": alert.notified_at,
+        "cleared_at": alert.cleared_at,
+    }

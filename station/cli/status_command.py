@@ -1,0 +1,111 @@
+"""`jarside status`: how the station is, and how its ways out are doing."""
+
+from collections.abc import Iterator
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING, Any
+
+import click
+
+from station.cli.frame import App, json_option, now, pass_app, print_json
+
+if TYPE_CHECKING:
+    from station.domain.heartbeat import Heartbeat
+    from station.domain.way import Way
+
+STALE = timedelta(minutes=3)
+"""A station that has kept nothing for so long is not writing."""
+
+
+@click.command()
+@json_option
+@pass_app
+def status(app: App, *, as_json: bool) -> None:
+    """Say how the station is: last reading, clock, free space, open alerts, and every way on which alerts leave.
+
+    Example: jarside status
+    """
+    from station.domain.way import ways_shown
+
+    shelf, settings = app.shelf(), app.settings
+    beat = shelf.heartbeat()
+    targets = [target.name for target in settings.notify]
+    ways = ways_shown(targets, settings.mqtt.host is not None, shelf.ways())
+    count = len(shelf.alerts(open_only=True))
+    if as_json:
+        print_json(_json(app, beat, ways, count))
+    else:
+        click.echo("\n".join(_lines(app, beat, ways, count)))
+
+
+def _writing(beat: "Heartbeat | None") -> bool:
+    return beat is not None and now() - beat.at < STALE
+
+
+def _json(app: App, beat: "Heartbeat | None", ways: "tuple[Way, ...]", count: int) -> dict[str, Any]:
+    return {
+        "station": app.settings.station,
+        "writing": _writing(beat),
+        "at": beat and beat.at,
+        "version": beat and beat.version,
+        "uptime_s": beat and round(beat.uptime_s),
+        "clock_trusted": beat and beat.clock_trusted,
+        "last_reading_at": beat and beat.last_reading_at,
+        "free_bytes": beat and beat.free_bytes,
+        "open_alerts": count,
+        "ways": [_way_json(way) for way in ways],
+    }
+
+
+def _way_json(way: "Way") -> dict[str, Any]:
+    return {
+        "way": way.name,
+        "state": way.state.value,
+        "line": way.line,
+        "remedy": way.remedy,
+        "waiting": way.waiting,
+        "delivered_at": way.delivered_at,
+    }
+
+
+def _lines(app: App, beat: "Heartbeat | None", ways: "tuple[Way, ...]", count: int) -> Iterator[str]:
+    if beat is None:
+        yield f"The station {app.settings.station} has not kept anything yet. Start it: jarside watch."
+    else:
+        yield from _beat_lines(app, beat)
+    yield f"open alerts   {count or 'none'}" + (": jarside alerts list" if count else "")
+    for way in ways:
+        yield from _way_lines(app, way)
+
+
+def _beat_lines(app: App, beat: "Heartbeat") -> Iterator[str]:
+    from station.domain.sentences import age_text, not_writing
+
+    if not _writing(beat):
+        yield not_writing(beat.at, now(), app.zone)
+    last_at = beat.last_reading_at
+    yield f"station       {app.settings.station}, version {beat.version}, up {_span(beat.uptime_s)}"
+    yield f"last reading  {'none yet' if last_at is None else f'{_moment(app, last_at)} ({age_text(now() - last_at)})'}"
+    yield f"clock         {'right' if beat.clock_trusted else 'not known to be right'}"
+    if beat.free_bytes is not None:
+        yield f"free space    {beat.free_bytes / 1e9:,.1f} GB"
+
+
+def _way_lines(app: App, way: "Way") -> Iterator[str]:
+    last = f" Last delivered {_moment(app, way.delivered_at)}." if way.delivered_at else ""
+    waiting = f" {way.waiting:,} waiting." if way.waiting else ""
+    yield f"{way.name:<12}  {way.state}: {way.line}{last}{waiting}"
+    if way.remedy:
+        yield f"{'':12}  {way.remedy}"
+
+
+def _moment(app: App, at: datetime) -> str:
+    from station.domain.sentences import seen_from
+
+    return seen_from(at, now(), app.zone)
+
+
+def _span(seconds: float) -> str:
+    minutes, hours, days = seconds / 60.0, seconds / 3600.0, seconds / 86400.0
+    if hours < 2.0:
+        return f"{minutes:.0f} min"
+    return f"{hours:.0f} h" if days < 2.0 else f"{days:.0f} days"

@@ -1,0 +1,202 @@
+"""`jarside alerts` and `jarside status`, over what a station in a small world has kept."""
+
+import json
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+
+from sim.clocks import ManualClock
+from sim.rig import RememberingPublisher
+from station.store.notebook import Notebook
+from tests.cli.shell import jarside, refused
+from tests.daemon.broker import PASSWORDS, Broker
+from tests.daemon.listener import Listener, until
+from tests.daemon.test_notify import SECRET, Receiver
+from tests.daemon.world import Stand, a_stand, steady
+
+
+def minutes_ago(minutes: float) -> datetime:
+    return datetime.now(UTC).replace(microsecond=0) - timedelta(minutes=minutes)
+
+
+@pytest.fixture
+def cold(tmp_path: Path) -> Iterator[Stand]:
+    """A station that has been on for forty minutes, on a shelf that is too cold."""
+    stand = a_stand(tmp_path, steady(12.0), start_at=minutes_ago(40), publisher=RememberingPublisher()).live(40)
+    yield stand
+    stand.end()
+
+
+def settings_file(folder: Path, text: str) -> Path:
+    path = folder / "jarside.toml"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def test_an_open_alert_is_listed_with_its_sentence(cold: Stand) -> None:
+    said = jarside("alerts", "list", data=cold.folder)
+    assert cold.station.memory.alerts[0].id in said.out
+    assert "Too cold: 12." in said.out
+    assert "Move the jars somewhere warmer." in said.out
+    (alert,) = jarside("alerts", "list", "--json", data=cold.folder).json
+    assert (alert["kind"], alert["open"], alert["acknowledged_at"]) == ("cold", True, None)
+    assert "°F" in jarside("alerts", "list", data=cold.folder, config=settings_file(cold.folder, F)).out
+
+
+F = '[units]\ntemperature = "F"\n'
+
+
+def test_where_nothing_is_open_that_is_said(tmp_path: Path) -> None:
+    assert jarside("alerts", "list", data=tmp_path).out == "No alert is open.\n"
+    assert jarside("alerts", "list", "--json", data=tmp_path).json == []
+
+
+def test_an_acknowledged_alert_is_taken_note_of_by_the_station(cold: Stand) -> None:
+    assert "acknowledged" in jarside("alerts", "ack", "cold", data=cold.folder).out
+    cold.live(1)
+    assert cold.station.memory.alerts[0].acknowledged_at is not None
+    assert "Acknowledged" in jarside("alerts", "list", data=cold.folder).out
+
+
+def test_an_alert_can_be_put_off_until_a_time_within_a_day(cold: Stand) -> None:
+    until_at = minutes_ago(-600)
+    said = jarside("alerts", "later", "cold", "--until", until_at.isoformat(), "--json", data=cold.folder).json
+    assert said["until_at"] == until_at.isoformat().replace("+00:00", "Z")
+    cold.live(1)
+    assert cold.station.memory.alerts[0].put_off_until_at == until_at
+    assert "Put off until" in jarside("alerts", "list", data=cold.folder).out
+
+
+def test_without_a_time_it_is_put_off_until_the_quiet_hours_end(cold: Stand) -> None:
+    said = jarside("alerts", "later", "cold", "--json", data=cold.folder).json
+    until_at = datetime.fromisoformat(said["until_at"])
+    assert (until_at.hour, until_at.minute) == (6, 30)
+    assert timedelta() < until_at - datetime.now(UTC) <= timedelta(hours=24)
+
+
+def test_what_cannot_be_done_to_an_alert_is_refused(cold: Stand) -> None:
+    far = minutes_ago(-25 * 60).isoformat()
+    refused(jarside("alerts", "ack", "hot", data=cold.folder), "no open alert hot", "jarside alerts list")
+    refused(jarside("alerts", "later", "cold", "--until", far, data=cold.folder), "put off until", "24 hours")
+    past = minutes_ago(60).isoformat()
+    refused(jarside("alerts", "later", "cold", "--until", past, data=cold.folder), "that time has passed")
+    refused(jarside("alerts", "later", "cold", "--until", "noon", data=cold.folder), "'noon' is not a time")
+    with Notebook.open(cold.folder / "notebook.db") as notebook:
+        assert notebook.answers(minutes_ago(3000)) == ()
+
+
+def test_the_status_says_how_the_station_is(cold: Stand) -> None:
+    out = jarside("status", data=cold.folder).out
+    for fragment in ("up 40 min", "last reading", "just now", "clock         right", " GB", "open alerts   1"):
+        assert fragment in out, out
+    assert "No broker is set up." in out
+    said = jarside("status", "--json", data=cold.folder).json
+    assert said["writing"] is True
+    assert said["clock_trusted"] is True
+    assert said["uptime_s"] == 2400
+    assert said["free_bytes"] > 0
+    assert said["open_alerts"] == 1
+
+
+def test_the_status_tells_each_way_of_the_settings(cold: Stand) -> None:
+    text = '[mqtt]\nhost = "127.0.0.1"\n[[notify]]\nname = "phone"\naddress = "json://localhost"\n'
+    config = settings_file(cold.folder, text)
+    said = jarside("status", "--json", data=cold.folder, config=config).json
+    assert [(way["way"], way["state"]) for way in said["ways"]] == [("broker", "working"), ("phone", "waiting")]
+    out = jarside("status", data=cold.folder, config=config).out
+    assert "broker        working: A broker of the model world." in out
+    assert "json://" not in out
+
+
+def test_the_status_of_a_station_that_stopped_or_never_was_says_so(tmp_path: Path) -> None:
+    assert "has not kept anything yet" in jarside("status", data=tmp_path).out
+    assert jarside("status", "--json", data=tmp_path).json["at"] is None
+    a_stand(tmp_path, start_at=minutes_ago(300)).live(10).end()
+    assert "The station is not writing" in jarside("status", data=tmp_path).out
+    assert jarside("status", "--json", data=tmp_path).json["writing"] is False
+
+
+def test_a_station_on_a_wrong_clock_says_so(tmp_path: Path) -> None:
+    from sim.clocks import ClockFaults
+
+    faults = ClockFaults(begins_at=datetime(1970, 1, 1, tzinfo=UTC), syncs="never")
+    a_stand(tmp_path, clock=ManualClock(minutes_ago(5), faults)).live(5).end()
+    assert "not known to be right" in jarside("status", data=tmp_path).out
+
+
+def test_a_test_without_any_way_is_refused(tmp_path: Path) -> None:
+    refused(jarside("alerts", "test", data=tmp_path), "no way out is set up", "[[notify]]")
+
+
+def with_broker(broker: Broker, folder: Path, more: str = "") -> Path:
+    file = folder / "password"
+    file.write_text(PASSWORDS["jarside"])
+    text = (
+        f'station = "kitchen"\n[mqtt]\nhost = "127.0.0.1"\nport = {broker.port}\n'
+        f'username = "jarside"\npassword_file = "{file}"\n{more}'
+    )
+    return settings_file(folder, text)
+
+
+def test_a_test_goes_through_the_broker_and_leaves_the_station_s_own_connection_alone(
+    broker: Broker, tmp_path: Path
+) -> None:
+    from tests.daemon.listener import Outbox, a_publisher
+
+    listener = Listener(broker).ready()
+    station = Outbox(a_publisher(broker))
+    station.put("events")
+    assert station.empties()
+    said = jarside("alerts", "test", data=tmp_path, config=with_broker(broker, tmp_path))
+    assert (said.code, said.out) == (0, "broker took the test.\n")
+    assert until(lambda: listener.payloads("test"))
+    assert "alerts reach you" in json.loads(listener.payloads("test")[0])["text"]
+    station.put("events")
+    assert station.empties()
+    assert listener.payloads("status") == []  # neither will nor goodbye
+    listener.close()
+    station.publisher.close()
+
+
+def test_a_test_that_does_not_arrive_says_why_and_what_to_do(broker: Broker, tmp_path: Path) -> None:
+    config = with_broker(broker, tmp_path)
+    (tmp_path / "password").write_text("wrong")
+    said = jarside("alerts", "test", data=tmp_path, config=config)
+    assert said.code == 1
+    assert "refuses this user name and password" in said.out
+    assert "the test did not arrive by: broker" in said.err
+
+
+def test_a_test_goes_to_each_phone_and_shows_no_secret(tmp_path: Path) -> None:
+    pytest.importorskip("apprise")
+    receiver = Receiver()
+    try:
+        text = f'[[notify]]\nname = "phone"\naddress = "{receiver.address}"\n[[notify]]\nname = "odd"\naddress = "x"\n'
+        said = jarside("alerts", "test", data=tmp_path, config=settings_file(tmp_path, text))
+        assert [body for body in receiver.bodies if "alerts reach you" in body]
+        assert said.code == 1
+        assert "phone took the test." in said.out
+        assert "The address of odd is not understood." in said.out
+        assert SECRET not in said.out + said.err
+    finally:
+        receiver.close()
+
+
+def test_commands_of_the_broker_become_answers_about_open_alerts_only(cold: Stand) -> None:
+    from station.cli.command_answers import CommandAnswers
+    from station.ports import Answer
+
+    open_id = cold.station.memory.alerts[0].id
+    at = cold.clock.now()
+
+    class Heard:
+        def answers(self) -> tuple[Answer, ...]:
+            return Answer("cold-of-last-year", at), Answer(open_id, at)
+
+    with Notebook.open(cold.folder / "notebook.db") as notebook:
+        CommandAnswers(Heard(), notebook)(cold.judged[-1])
+        assert [answer.alert_id for answer in notebook.answers(at)] == [open_id]
+    cold.live(1)
+    assert cold.station.memory.alerts[0].acknowledged_at == at
