@@ -21,6 +21,7 @@ from dashboard.desk import Desk
 from dashboard.forms import Marks
 from dashboard.frame import STATIC, Frame
 from dashboard.gate import SAFETY, Gate, refusal
+from dashboard.lent import NOTHING, Lent
 from dashboard.live import live_route
 from dashboard.pages import page_routes
 from dashboard.pages.access import AccessPages
@@ -40,6 +41,7 @@ def create_app(
     now: Callable[[], datetime],
     *,
     notice: str = "",
+    lent: Lent = NOTHING,
 ) -> FastAPI:
     """Make the dashboard.
 
@@ -48,8 +50,9 @@ def create_app(
         folder: the data folder with `shelf.db` and `notebook.db`; both may be missing.
         now: the present, aware UTC; a simulated shelf hands in its own.
         notice: a sentence over every page, such as that the shelf is simulated.
+        lent: functions of layers that the pages may not know.
     """
-    desk = Desk(settings, manner_of(settings), Books(folder), now, _version(), notice)
+    desk = Desk(settings, manner_of(settings), Books(folder), now, _version(), notice, lent)
     access = _opened(folder)
     frame = Frame(desk, Marks(access.mark_key()))
     app = FastAPI(

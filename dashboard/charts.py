@@ -4,7 +4,7 @@ Everything is told by shape and word as well as by colour, so that it can be rea
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime, tzinfo
 from itertools import pairwise
 
@@ -19,6 +19,8 @@ AXIS_HEIGHT = 24.0
 LANE_HEIGHT = 20.0
 LETTER = 6.9
 """About how wide a letter of the charts' text is."""
+LEAST_APART = 1.0
+"""Two spells nearer to each other than this, in units of the picture, are drawn as one."""
 DAY_S = 86_400.0
 GAP_SLACK = 1.6
 """Two steps further apart than this many times their length have a gap between them."""
@@ -119,7 +121,7 @@ class _Frame:
 def chart_svg(chart: Chart) -> str:
     """Return the chart as one `<svg>` element."""
     frame = _frame(chart)
-    lanes = _lanes(chart.jars)
+    lanes, spells = _lanes(chart.jars), _joined(chart.spells, frame)
     height = TOP + PLOT_HEIGHT + AXIS_HEIGHT + LANE_HEIGHT * len(lanes)
     return element(
         "svg",
@@ -128,12 +130,12 @@ def chart_svg(chart: Chart) -> str:
         _hatch(chart.key),
         *_good_range(chart, frame),
         *_gaps(chart, frame),
-        *[_veil(spell, frame) for spell in chart.spells],
+        *[_veil(spell, frame) for spell in spells],
         *_axes(chart, frame),
         *_course(chart.course, frame),
         *_expected(chart, frame),
         _good_name(chart, frame),
-        *[_strip(spell, frame) for spell in chart.spells],
+        *[_strip(spell, frame) for spell in spells],
         *[_lane(jar, row, frame) for row, lane in enumerate(lanes) for jar in lane],
         class_="chart",
         viewBox=f"0 0 {number(WIDTH)} {number(height)}",
@@ -273,6 +275,24 @@ def _line(xs: list[float], ys: list[float]) -> str:
     if len(xs) == 1:
         return element("circle", cx=xs[0], cy=ys[0], r=2, class_="dot")
     return element("path", d=polyline(zip(xs, ys, strict=True)), class_="course")
+
+
+def _joined(spells: tuple[Spell, ...], frame: _Frame) -> list[Spell]:
+    """Return spells of one name as one where nothing could be seen between them: a season has hundreds."""
+    joined: list[Spell] = []
+    last: dict[str, int] = {}
+    for spell in spells:
+        at = last.get(spell.name)
+        if at is not None and _edges(joined[at], frame)[1] + LEAST_APART > _edges(spell, frame)[0]:
+            joined[at] = replace(joined[at], until_at=_later(joined[at].until_at, spell.until_at))
+        else:
+            last[spell.name] = len(joined)
+            joined.append(spell)
+    return joined
+
+
+def _later(one: datetime | None, other: datetime | None) -> datetime | None:
+    return None if one is None or other is None else max(one, other)
 
 
 def _edges(spell: Spell, frame: _Frame) -> tuple[float, float]:

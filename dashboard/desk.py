@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from dashboard.books import Books
+from dashboard.lent import NOTHING, Lent
 from dashboard.views.manner import Manner
 from station.config import Settings
 
@@ -20,6 +21,7 @@ class Desk:
         now: the present, aware UTC; a simulated shelf has its own.
         version: of this program.
         notice: a sentence over every page, such as that the shelf is simulated; may be empty.
+        lent: what the pages do with the help of other layers.
     """
 
     settings: Settings
@@ -28,3 +30,4 @@ class Desk:
     now: Callable[[], datetime]
     version: str
     notice: str
+    lent: Lent = NOTHING

@@ -1,11 +1,31 @@
-"""Alerts: open, past, and what people did about them."""
+"""Alerts: open, past, what people did about them, and the ways on which they reach people."""
+
+from dataclasses import dataclass
+from datetime import UTC, datetime
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
+from starlette.routing import BaseRoute
 
-from dashboard.frame import Frame
-from dashboard.views.alerts import alerts_view
+from dashboard.forms import Form
+from dashboard.frame import Frame, elsewhere
+from dashboard.views.alerts import CHOICES, Choice, WayLine, alerts_view, month_of, way_lines
+from station.domain.way import Way, WayState, ways_shown
+from station.errors import JarsideError
+from station.ports import Answer
+from station.store.notebook import Notebook
+
+MOST_PAST = 300
+"""So many alerts of a month are listed at most."""
+LONG_AGO = datetime(1970, 1, 1, tzinfo=UTC)
+
+
+@dataclass(frozen=True, slots=True)
+class Tested:
+    """What came of the latest test."""
+
+    at: datetime
+    ways: tuple[Way, ...]
 
 
 class AlertPages:
@@ -14,14 +34,69 @@ class AlertPages:
     def __init__(self, frame: Frame) -> None:
         self._frame = frame
         self._desk = frame.desk
+        self._tested: Tested | None = None
+        self._tested_by = ""
 
-    def routes(self) -> list[Route]:
+    def routes(self) -> list[BaseRoute]:
         """Return what is served here."""
-        return [Route("/alerts", self.alerts)]
+        return [
+            *self._frame.form_route("/alerts", self.alerts, self.answered),
+            self._frame.action("/alerts/test", self.test),
+        ]
 
-    def alerts(self, request: Request) -> Response:
+    def alerts(self, request: Request, form: Form) -> Response:
         """Open and past alerts."""
-        books = self._desk.books
+        books, now_at, manner = self._desk.books, self._desk.now(), self._desk.manner
+        month = month_of(request.query_params.get("month", ""), now_at, manner)
+        with books.shelf.together() as shelf:
+            past = shelf.alerts(since_at=month.since_at, until_at=month.until_at, limit=MOST_PAST)
+            found = (*shelf.alerts(open_only=True), *(alert for alert in past if not alert.open))
         plants = {jar.id: jar.plant for jar in books.jars()}
-        view = alerts_view(books.shelf.alerts(), plants, self._desk.now(), self._desk.manner)
-        return self._frame.filled(request, "alerts", view=view)
+        view = alerts_view(found, plants, now_at, manner, books.remembered(_answers, ()))
+        ways, status = self._ways(), 200 if form.ok else 422
+        return self._frame.filled(
+            request,
+            "alerts",
+            status,
+            view=view,
+            form=form,
+            month=month,
+            choices=CHOICES,
+            ways=ways,
+            tested=None if self._tested is None else way_lines(self._tested.ways, now_at),
+            can_test=self._desk.lent.test_ways is not None and any(way.state != WayState.OFF for way in ways),
+        )
+
+    def answered(self, request: Request, form: Form, token: str) -> Response:
+        """Somebody has seen to an alert, or puts it off."""
+        alert_id, choice = form.text("alert"), form.choice("do", Choice)
+        if form.problem is None and (choice is None or alert_id not in self._open()):
+            form.problem = JarsideError("this alert is no longer open", "See below for those that are.")
+        if not form.ok or choice is None:
+            return self.alerts(request, form)
+        now_at = self._desk.now()
+        answer = Answer(alert_id, now_at, choice.until_at(now_at, self._desk.manner))
+        with self._desk.books.writing() as notebook:
+            notebook.answer(answer, token=f"{token}-{alert_id}")  # one mark may serve several alerts of a page
+        return elsewhere("/" if form.text("back") == "shelf" else "/alerts")
+
+    def test(self, request: Request, form: Form, token: str) -> Response:
+        """Send a test on every way."""
+        test = self._desk.lent.test_ways
+        if not form.ok or test is None:
+            return self.alerts(request, form)
+        if token != self._tested_by:
+            self._tested_by, self._tested = token, Tested(self._desk.now(), test())
+        return elsewhere("/alerts#ways")
+
+    def _open(self) -> set[str]:
+        return {alert.id for alert in self._desk.books.shelf.alerts(open_only=True)}
+
+    def _ways(self) -> tuple[WayLine, ...]:
+        settings, kept = self._desk.settings, self._desk.books.shelf.ways()
+        ways = ways_shown([target.name for target in settings.notify], settings.mqtt.host is not None, kept)
+        return way_lines(ways, self._desk.now())
+
+
+def _answers(notebook: Notebook) -> tuple[Answer, ...]:
+    return notebook.answers(LONG_AGO)

@@ -1,12 +1,41 @@
-"""What is shown of alerts."""
+"""What is shown of alerts, and of the ways on which they reach people."""
 
+import enum
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
-from datetime import datetime
+from dataclasses import dataclass, replace
+from datetime import date, datetime, time, timedelta
 
 from dashboard.views.manner import Manner
-from station.domain.alert import Alert, AlertKind
-from station.domain.sentences import alert_sentence, seen_from
+from station.domain.alert import Alert, AlertKind, next_morning
+from station.domain.sentences import age_text, alert_sentence, seen_from
+from station.domain.way import Way, WayState
+from station.ports import Answer
+
+
+class Choice(enum.StrEnum):
+    """What a person may do about an open alert."""
+
+    ACKNOWLEDGE = "acknowledge"
+    SOON = "soon"
+    LATER = "later"
+    MORNING = "morning"
+
+    def until_at(self, now_at: datetime, manner: Manner) -> datetime | None:
+        """Return until when the alert is put off; None where it is acknowledged."""
+        if self is Choice.ACKNOWLEDGE:
+            return None
+        if self is Choice.MORNING:
+            return next_morning(now_at, manner.morning, manner.zone)
+        return now_at + (SOON if self is Choice.SOON else LATER)
+
+
+SOON, LATER = timedelta(hours=2), timedelta(hours=6)
+CHOICES = (
+    (Choice.ACKNOWLEDGE, "Acknowledge"),
+    (Choice.SOON, "Put off 2 h"),
+    (Choice.LATER, "Put off 6 h"),
+    (Choice.MORNING, "Put off until morning"),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,19 +48,58 @@ class AlertLine:
     done: str
     open: bool
     jar_id: str
+    asks: bool = False
+    """Whether a person has not acknowledged it yet."""
+
+
+@dataclass(frozen=True, slots=True)
+class WayLine:
+    """A way to people or programs: how it is doing, in words."""
+
+    name: str
+    state: str
+    text: str
+    remedy: str
+    facts: str
+
+
+@dataclass(frozen=True, slots=True)
+class Month:
+    """A month of past alerts: its name, and those before and after it, written as 2026-05."""
+
+    name: str
+    since_at: datetime
+    until_at: datetime
+    earlier: str
+    later: str
 
 
 @dataclass(frozen=True, slots=True)
 class AlertsView:
-    """The alerts page: the open ones and the latest of the past, the newest first."""
+    """The alerts page: the open ones, and the past ones of a month, the newest first."""
 
     open: tuple[AlertLine, ...]
     past: tuple[AlertLine, ...]
 
 
-def alerts_view(alerts: Iterable[Alert], plants: Mapping[str, str], now_at: datetime, manner: Manner) -> AlertsView:
-    """Return the alerts page; `plants` gives the plant of each jar's id."""
-    lines = alert_lines(alerts, plants, now_at, manner)
+def alerts_view(
+    alerts: Iterable[Alert],
+    plants: Mapping[str, str],
+    now_at: datetime,
+    manner: Manner,
+    answers: Iterable[Answer] = (),
+) -> AlertsView:
+    """Return the alerts page.
+
+    Args:
+        alerts: open and past ones, the newest first.
+        plants: the plant of each jar's id.
+        now_at: the present, aware.
+        manner: zone and units.
+        answers: what people did, in order; the station may not have heard of the latest yet.
+    """
+    latest = {answer.alert_id: answer for answer in answers}
+    lines = alert_lines([answered(alert, latest.get(alert.id)) for alert in alerts], plants, now_at, manner)
     return AlertsView(tuple(line for line in lines if line.open), tuple(line for line in lines if not line.open))
 
 
@@ -47,16 +115,77 @@ def alert_lines(
             _done(alert, now_at, manner),
             alert.open,
             alert.jar_id,
+            alert.open and alert.acknowledged_at is None,
         )
         for alert in alerts
         if alert.kind is not AlertKind.BRIGHT
     )
 
 
+def answered(alert: Alert, answer: Answer | None) -> Alert:
+    """Return an alert as it is once the station hears of an answer, which takes it a minute at most."""
+    if answer is None or not alert.open or alert.acknowledged_at is not None:
+        return alert
+    if answer.until_at is None:
+        return replace(alert, acknowledged_at=answer.at)
+    return replace(alert, put_off_until_at=answer.until_at)
+
+
 def _done(alert: Alert, now_at: datetime, manner: Manner) -> str:
     """Say what a person did about it."""
     if alert.acknowledged_at is not None:
-        return f"seen {seen_from(alert.acknowledged_at, now_at, manner.zone)}"
+        return f"acknowledged {seen_from(alert.acknowledged_at, now_at, manner.zone)}"
     if alert.open and alert.put_off_until_at is not None and alert.put_off_until_at > now_at:
         return f"put off until {seen_from(alert.put_off_until_at, now_at, manner.zone)}"
     return ""
+
+
+def month_of(text: str, now_at: datetime, manner: Manner) -> Month:
+    """Return the month that an address names, such as 2026-05; the present one where it names none.
+
+    Args:
+        text: as in the address.
+        now_at: the present, aware.
+        manner: the zone of local months.
+    """
+    present = now_at.astimezone(manner.zone).date().replace(day=1)
+    first = min(_first_day(text) or present, present)
+    following = _next(first)
+    ends = [datetime.combine(day, time(0), manner.zone) for day in (first, following)]
+    earlier = (first - timedelta(days=1)).replace(day=1)
+    later = f"{following:%Y-%m}" if following <= present else ""
+    return Month(f"{_MONTHS[first.month - 1]} {first.year}", ends[0], ends[1], f"{earlier:%Y-%m}", later)
+
+
+def _first_day(text: str) -> date | None:
+    try:
+        day = date.fromisoformat(f"{text}-01")
+    except ValueError:
+        return None
+    return day if day.year >= EARLIEST_YEAR else None
+
+
+EARLIEST_YEAR = 1900
+_MONTHS = (
+    "January February March April May June July August September October November December".split()  # noqa: SIM905
+)
+
+
+def _next(first: date) -> date:
+    return (first + timedelta(days=31)).replace(day=1)
+
+
+def way_lines(ways: Iterable[Way], now_at: datetime) -> tuple[WayLine, ...]:
+    """Return the ways to people and programs as lines."""
+    return tuple(WayLine(way.name, str(way.state), way.line, way.remedy, _facts(way, now_at)) for way in ways)
+
+
+def _facts(way: Way, now_at: datetime) -> str:
+    if way.state is WayState.OFF:
+        return ""
+    last = "nothing delivered yet" if way.delivered_at is None else f"last delivered {_ago(way.delivered_at, now_at)}"
+    return f"{last}; {way.waiting} waiting" if way.waiting else last
+
+
+def _ago(at: datetime, now_at: datetime) -> str:
+    return age_text(max(now_at - at, timedelta(0)))

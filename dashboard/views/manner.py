@@ -30,6 +30,7 @@ class Manner:
         evening, drip_until: local times of straining and collecting.
         measures: in which amounts are read first.
         keeping: how long juice keeps.
+        morning: local time at which quiet hours end; alerts put off "until morning" come back then.
     """
 
     zone: ZoneInfo
@@ -40,6 +41,7 @@ class Manner:
     drip_until: time = time(7, 0)
     measures: Measures = Measures.METRIC
     keeping: Keeping = KEEPING
+    morning: time = time(6, 30)
 
     def collect_at(self, strained_at: datetime) -> datetime:
         """Return when a jar strained at `strained_at` has dripped long enough: the next local `drip_until`."""
@@ -68,4 +70,5 @@ def manner_of(settings: Settings) -> Manner:
         strain.drip_until,
         Measures(settings.units.amounts),
         settings.keeping.keeping(),
+        settings.quiet.until,
     )

@@ -2,11 +2,12 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from datetime import datetime, time, timedelta
+from datetime import datetime, time
 from typing import TYPE_CHECKING, Protocol
 from zoneinfo import ZoneInfo
 
 from hardware.button import Press
+from station.domain.alert import next_morning
 from station.ports import Answer
 
 if TYPE_CHECKING:
@@ -47,11 +48,3 @@ class ButtonAnswers:
             until_at = next_morning(at, self.morning, self.zone) if press is Press.LATER else None
             for alert in judged.memory.alerts:
                 self.notebook.answer(Answer(alert.id, at, until_at))
-
-
-def next_morning(at: datetime, morning: time, zone: ZoneInfo) -> datetime:
-    """Return the next time after `at` (aware) at which it is `morning` in `zone`."""
-    local = at.astimezone(zone)
-    today = local.replace(hour=morning.hour, minute=morning.minute, second=0, microsecond=0)
-    found = today if today > local else (today.replace(tzinfo=None) + timedelta(days=1)).replace(tzinfo=zone)
-    return found.astimezone(at.tzinfo)

@@ -2,7 +2,8 @@
 
 import enum
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, time, timedelta
+from zoneinfo import ZoneInfo
 
 from station.domain.conditions import Kind
 
@@ -68,3 +69,11 @@ class Alert:
     def open(self) -> bool:
         """Whether it still holds."""
         return self.cleared_at is None
+
+
+def next_morning(at: datetime, morning: time, zone: ZoneInfo) -> datetime:
+    """Return the next time after `at` (aware) at which it is `morning` in `zone`."""
+    local = at.astimezone(zone)
+    today = local.replace(hour=morning.hour, minute=morning.minute, second=0, microsecond=0)
+    found = today if today > local else (today.replace(tzinfo=None) + timedelta(days=1)).replace(tzinfo=zone)
+    return found.astimezone(at.tzinfo)

@@ -1,9 +1,7 @@
 from dataclasses import replace
-from datetime import timedelta
 
 import pytest
 
-from dashboard.views.alerts import alerts_view
 from dashboard.views.climate import climate_view
 from dashboard.views.manner import Manner
 from dashboard.views.spans import Span, window
@@ -121,18 +119,3 @@ def test_conditions_are_drawn_where_they_belong() -> None:
     assert [spell.name for spell in temperature.spells] == ["cold", "direct sun"]
     assert humidity.spells == ()
     assert [(spell.name, spell.until_at) for spell in light.spells] == [("direct sun", NOW)]
-
-
-def test_alerts_are_open_or_past_and_tell_what_was_done() -> None:
-    cold = Alert("cold-1", AlertKind.COLD, at(6.5), at(6.5), value=15.0, acknowledged_at=at(6.6))
-    put_off = replace(cold, id="cold-2", acknowledged_at=None, put_off_until_at=NOW + timedelta(hours=2))
-    past = replace(cold, id="cold-3", cleared_at=at(6.7))
-    bright = Alert("bright-1", AlertKind.BRIGHT, at(6.5), at(6.5))
-
-    view = alerts_view((cold, put_off, past, bright), {}, NOW, MANNER)
-
-    assert [(line.id, line.done) for line in view.open] == [
-        ("cold-1", "seen Sun 10 May 21:24"),
-        ("cold-2", "put off until 09:00"),
-    ]
-    assert [line.id for line in view.past] == ["cold-3"]

@@ -11,6 +11,7 @@ from typing import Any
 from fastapi.testclient import TestClient
 
 from dashboard.app import create_app
+from dashboard.lent import NOTHING, Lent
 from dashboard.views.manner import Manner, manner_of
 from sim.clocks import ManualClock
 from sim.replay import NoSignal
@@ -90,6 +91,7 @@ class Shelf:
     now_at: datetime = START
     settings: Settings = SETTINGS
     jars: list[Jar] = field(default_factory=list)
+    lent: Lent = NOTHING
 
     def pack(self, plant: str, packed_at: datetime = START, jar_ml: float = 1000.0) -> Jar:
         """Write a jar into the notebook."""
@@ -119,7 +121,7 @@ class Shelf:
     @contextmanager
     def client(self) -> Iterator[TestClient]:
         """Ask its pages."""
-        app = create_app(self.settings, self.folder, lambda: self.now_at)
+        app = create_app(self.settings, self.folder, lambda: self.now_at, lent=self.lent)
         with TestClient(
             app, base_url="http://127.0.0.1:8420", raise_server_exceptions=False, client=("127.0.0.1", 50000)
         ) as client:

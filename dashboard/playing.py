@@ -1,0 +1,71 @@
+"""A stretch of the log played through the station's rules: what is asked of the player, and what it answers."""
+
+from dataclasses import dataclass
+from datetime import datetime
+
+from station.config import Settings
+from station.domain.alert import Alert
+from station.domain.conditions import Kind
+from station.domain.jars import Jar
+from station.domain.outlook import Outlook
+from station.domain.readings import Reading
+
+
+@dataclass(frozen=True, slots=True)
+class Stretch:
+    """What is to be played.
+
+    Args:
+        since_at, until_at: of the shelf log, aware UTC.
+        settings: with the limits to play by.
+        jars: that stand on the shelf.
+        shift_c: so much warmer than it was.
+        frames: at most so many moments are looked at, evenly spread.
+    """
+
+    since_at: datetime
+    until_at: datetime
+    settings: Settings
+    jars: tuple[Jar, ...] = ()
+    shift_c: float = 0.0
+    frames: int = 120
+
+
+@dataclass(frozen=True, slots=True)
+class Moment:
+    """How the shelf was at one moment of the play.
+
+    Args:
+        at: when, aware UTC.
+        reading: the latest, as shifted.
+        raised: the conditions that held.
+        alerts: the ids of those that were open.
+        outlooks: what the station thought of the jars.
+    """
+
+    at: datetime
+    reading: Reading
+    raised: tuple[Kind, ...]
+    alerts: tuple[str, ...]
+    outlooks: tuple[Outlook, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Played:
+    """What a play came to.
+
+    Args:
+        count: how many readings were played.
+        moments: in order of time.
+        alerts: every alert that was raised, in order.
+        condition_h: how many hours each condition held.
+        outlooks: the last of each jar, by id.
+        evenings: the evening on which each jar would have been strained, by id, once it came.
+    """
+
+    count: int
+    moments: tuple[Moment, ...]
+    alerts: tuple[Alert, ...]
+    condition_h: tuple[tuple[Kind, float], ...]
+    outlooks: tuple[Outlook, ...]
+    evenings: tuple[tuple[str, datetime], ...]

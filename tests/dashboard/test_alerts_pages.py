@@ -1,0 +1,143 @@
+"""The alerts page over real files: answered by forms, tested by a button, leafed through by month."""
+
+import re
+from dataclasses import replace
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from dashboard.lent import Lent
+from station.config import Settings
+from station.domain.way import Way, WayState
+from station.store.notebook import Notebook
+from tests.dashboard.test_pages import Words, read
+from tests.dashboard.world import Shelf, a_day_of, at
+
+
+@pytest.fixture
+def cold(tmp_path: Path) -> Shelf:
+    """A shelf that is too cold at the moment."""
+    shelf = Shelf(tmp_path)
+    shelf.live(a_day_of(temp_c=12.0, swing_c=0.1, days=0.1))
+    return shelf
+
+
+def mark_on(page: str) -> str:
+    found = re.search(r'name="mark" value="([^"]+)"', page)
+    assert found
+    return found[1]
+
+
+def answers(shelf: Shelf) -> list[tuple[str, timedelta | None]]:
+    with Notebook.open(shelf.folder / "notebook.db") as notebook:
+        found = notebook.answers(at(-1))
+    return [(one.alert_id, one.until_at - one.at if one.until_at else None) for one in found]
+
+
+def alert_id(shelf: Shelf) -> str:
+    with shelf.client() as client:
+        found = re.search(r'name="alert" value="([^"]+)"', client.get("/alerts").text)
+    assert found
+    return found[1]
+
+
+def test_an_alert_is_acknowledged_once_however_often_the_button_is_pressed(cold: Shelf) -> None:
+    name = alert_id(cold)
+    with cold.client() as client:
+        fields = {"mark": mark_on(client.get("/alerts").text), "alert": name, "do": "acknowledge"}
+        for _ in range(2):
+            answer = client.post("/alerts", data=fields, follow_redirects=False)
+            assert (answer.status_code, answer.headers["location"]) == (303, "/alerts")
+        page = Words(client.get("/alerts").text).text
+    assert answers(cold) == [(name, None)]
+    assert "Acknowledged" in page
+    assert "Put off" not in page
+
+
+@pytest.mark.parametrize(("do", "hours"), [("soon", 2.0), ("later", 6.0)])
+def test_an_alert_is_put_off_and_the_page_it_came_from_shows_again(cold: Shelf, do: str, hours: float) -> None:
+    name = alert_id(cold)
+    with cold.client() as client:
+        fields = {"mark": mark_on(client.get("/alerts").text), "alert": name, "do": do, "back": "shelf"}
+        answer = client.post("/alerts", data=fields, follow_redirects=False)
+        assert answer.headers["location"] == "/"
+        assert "put off until" in Words(client.get("/alerts").text).text.lower()
+    assert answers(cold) == [(name, timedelta(hours=hours))]
+
+
+@pytest.mark.parametrize("changes", [{"mark": "stale.mark"}, {"alert": "nowhere"}, {"do": "dance"}, {"do": ""}])
+def test_what_cannot_be_answered_changes_nothing(cold: Shelf, changes: dict[str, str]) -> None:
+    name = alert_id(cold)
+    with cold.client() as client:
+        fields = {"mark": mark_on(client.get("/alerts").text), "alert": name, "do": "acknowledge"}
+        answer = client.post("/alerts", data=fields | changes)
+    assert answer.status_code == 422
+    assert "Open" in answer.text
+    assert answers(cold) == []
+
+
+def test_the_station_takes_the_answer_at_its_next_minute(cold: Shelf) -> None:
+    name = alert_id(cold)
+    with cold.client() as client:
+        fields = {"mark": mark_on(client.get("/alerts").text), "alert": name, "do": "acknowledge"}
+        client.post("/alerts", data=fields)
+    cold.live(a_day_of(temp_c=12.0, swing_c=0.1, days=0.01, from_day=0.1))
+    with cold.client() as client:
+        (alert,) = client.get("/api/alerts").json()
+    assert alert["acknowledged_at"] is not None
+
+
+def test_past_alerts_are_found_by_month(kitchen: Shelf) -> None:
+    assert "cold" in read(kitchen, "/alerts?month=2026-05").text
+    page = read(kitchen, "/alerts?month=2026-04")
+    assert "Past: April 2026 No alert of this month has cleared." in page.text
+    assert [one["href"] for tag, one in page.tags if tag == "a" and one.get("rel")] == [
+        "/alerts?month=2026-03#past",
+        "/alerts?month=2026-05#past",
+    ]
+
+
+class Sender:
+    """Tests the ways, and counts how often."""
+
+    def __init__(self) -> None:
+        self.count = 0
+
+    def test(self) -> tuple[Way, ...]:
+        self.count += 1
+        return (Way("phone", WayState.TROUBLE, f"Test {self.count} did not arrive.", "Check the address."),)
+
+
+def with_ways(settings: Settings) -> Settings:
+    """Settings with a phone, whose address holds a secret, and a broker."""
+    ways = {"notify": [{"name": "phone", "address": "json://secret@127.0.0.1"}], "mqtt": {"host": "broker.home.arpa"}}
+    return settings.model_validate(settings.model_dump(by_alias=True) | ways)
+
+
+def test_a_test_is_sent_once_and_its_outcome_shown(shelf: Shelf) -> None:
+    sender = Sender()
+    shelf.lent = Lent(test_ways=sender.test)
+    shelf.settings = with_ways(shelf.settings)
+    with shelf.client() as client:
+        fields = {"mark": mark_on(client.get("/alerts").text)}
+        for _ in range(2):
+            assert client.post("/alerts/test", data=fields, follow_redirects=False).status_code == 303
+        page = Words(client.get("/alerts").text).text
+        assert client.post("/alerts/test", data={"mark": "stale.mark"}).status_code == 422
+    assert sender.count == 1
+    assert "The latest test Phone trouble Test 1 did not arrive. Check the address." in page
+
+
+def test_without_a_way_to_test_the_shell_is_named(shelf: Shelf) -> None:
+    page = read(shelf, "/alerts").text
+
+    assert "No broker is set up." in page
+    assert "jarside alerts test" in page
+
+
+def test_what_the_station_says_of_its_ways_is_shown(shelf: Shelf) -> None:
+    page = read(replace(shelf, settings=with_ways(shelf.settings)), "/alerts").text
+
+    assert "The station has not used phone yet." in page
+    assert "secret" not in page
