@@ -19,7 +19,7 @@ def backup(app: App, file: Path, *, force: bool, as_json: bool) -> None:
     """
     from station.store.backup import back_up
 
-    _tell("Saved", back_up(app.settings.data_folder, file, overwrite=force), file, as_json=as_json)
+    _tell("Saved", "to", back_up(app.settings.data_folder, file, overwrite=force), file, as_json=as_json)
 
 
 @click.command()
@@ -34,11 +34,11 @@ def restore(app: App, file: Path, *, force: bool, as_json: bool) -> None:
     """
     from station.store.backup import restore as put_back
 
-    _tell("Restored", put_back(file, app.folder(), overwrite=force), file, as_json=as_json)
+    _tell("Restored", "from", put_back(file, app.folder(), overwrite=force), file, as_json=as_json)
 
 
-def _tell(what: str, names: tuple[str, ...], file: Path, *, as_json: bool) -> None:
+def _tell(what: str, way: str, names: tuple[str, ...], file: Path, *, as_json: bool) -> None:
     if as_json:
         print_json({"file": file, "files": list(names)})
     else:
-        click.echo(f"{what} {' and '.join(names)}: {file}")
+        click.echo(f"{what} {' and '.join(names)} {way} {file}.")

@@ -7,6 +7,7 @@ import click
 from station.cli.bottle_text import bottle_json, bottle_page, bottle_row
 from station.cli.columns import aligned
 from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.cli.groups import Group
 from station.cli.jar_commands import at_option, when
 from station.cli.words import Id, Word, volume
 from station.domain.bottling import Bottle, BottleEntry, Drawn, Emptied, Filled, LidClosed, Moved
@@ -14,9 +15,12 @@ from station.domain.storage import Storage
 from station.errors import JarsideError
 
 
-@click.group()
+@click.group(cls=Group)
 def bottle() -> None:
-    """Bottles: fill, list, show, use, move, close, empty. (A strained jar is bottled with: jarside jar bottle.)"""
+    """Bottles: fill, list, show, use, move, close, empty. (A strained jar is bottled with: jarside jar bottle.)
+
+    Example: jarside bottle list
+    """
 
 
 @bottle.command()

@@ -83,10 +83,15 @@ def _lines(app: App, mix: Dilution, wanted: Ratio, cans: Cans | None, *, mixed_a
     from station.domain.dilution import RATIOS_DIFFER, juice_text, strength_note
 
     lines = [f"juice   {juice_text(mix.juice_ml, measures_of(app))}", f"water   {volume(app, mix.water_ml)}"]
-    lines += _strength(app, mix, wanted) if mixed_already else [f"ratio   {wanted}"]
+    lines += _strength(app, mix, wanted) if mixed_already else [f"ratio   {wanted}{_other_way(wanted)}"]
     lines += _cans_lines(app, cans) if cans else []
     notes = (strength_note(mix.ratio), RATIOS_DIFFER, *cautions_for(Step.DILUTE))
     return [*lines, "", *(note for note in notes if note)]
+
+
+def _other_way(wanted: Ratio) -> str:
+    """Say what "1 in" comes to in parts of water: the two are easily taken for each other."""
+    return f" of the mix, which is {Ratio(wanted.water_parts)} of water" if wanted.in_whole else " of water"
 
 
 def _strength(app: App, mix: Dilution, wanted: Ratio) -> list[str]:

@@ -8,6 +8,7 @@ import click
 
 from station.cli.columns import aligned
 from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.cli.groups import Group
 from station.cli.jar_commands import at_option, when
 from station.cli.words import Id, Word, measures_of, rounded, volume
 from station.domain.feeding import Fed, Method, Soak, TimeAdvice
@@ -18,9 +19,12 @@ if TYPE_CHECKING:
     from station.domain.dilution import Dilution
 
 
-@click.group()
+@click.group(cls=Group)
 def feed() -> None:
-    """Feedings: give, list; soak seeds; rounds that come again: round, due, skip, stop."""
+    """Feedings: give, list; soak seeds; rounds that come again: round, due, skip, stop.
+
+    Example: jarside feed due
+    """
 
 
 @feed.command()

@@ -7,6 +7,7 @@ import click
 
 from station.cli.columns import aligned
 from station.cli.frame import App, json_option, moment, now, pass_app, print_json
+from station.cli.groups import Group
 from station.cli.jar_text import jar_json, jar_page, jar_row
 from station.cli.words import Id, Word, volume
 from station.domain.jars import Discarded, Jar, Judged, Judgement, Noted, Strained
@@ -23,9 +24,12 @@ at_option = click.option(
 )
 
 
-@click.group()
+@click.group(cls=Group)
 def jar() -> None:
-    """Jars: pack, note, strain, judge, bottle, discard, list, show."""
+    """Jars: pack, note, strain, judge, bottle, discard, list, show.
+
+    Example: jarside jar pack comfrey --weight 260g --sugar 260g --jar 2L
+    """
 
 
 @jar.command()
@@ -84,13 +88,13 @@ def note(
     Example: jarside jar note comfrey-1 "juice up to the stone"
              jarside jar note comfrey-1 --juice covering --smell sweet --bubbles many --surface clear
     """
-    from station.cli.packing import advice_on
+    from station.cli.packing import advice_on, missing_photos, whole_paths
 
     seen = Seen(**looks)
     if not text.strip() and seen == Seen() and not photos:
         raise JarsideError("the note is empty", 'Example: jarside jar note comfrey-1 "smells sweet".')
     with app.notebook() as notebook:
-        entry = Noted(notebook.jar(name).id, when(at, app), text.strip(), seen, photos)
+        entry = Noted(notebook.jar(name).id, when(at, app), text.strip(), seen, whole_paths(photos))
         noted = notebook.record(entry, now_at=now())
     said = advice_on(noted, entry)
     if as_json:
@@ -98,7 +102,16 @@ def note(
         print_json({**found, "advice": [{"act": str(one.act), "text": one.text} for one in said]})
     else:
         after = [f"Then record it: jarside jar discard {noted.id}"] if said and said[0].act is Act.DISCARD else []
-        click.echo("\n".join([f"Noted with {noted.id}.", *(one.text for one in said), *after]))
+        click.echo(
+            "\n".join(
+                [
+                    f"Noted with {noted.id}.",
+                    *(f"! {text}" for text in missing_photos(entry.photos)),
+                    *(one.text for one in said),
+                    *after,
+                ]
+            )
+        )
 
 
 @jar.command()

@@ -5,11 +5,15 @@ from pathlib import Path
 import click
 
 from station.cli.frame import App, force_option, json_option, now, pass_app, print_json
+from station.cli.groups import Group
 
 
-@click.group()
+@click.group(cls=Group)
 def notebook() -> None:
-    """The whole notebook as JSON, or as CSV for a spreadsheet: export, import."""
+    """The whole notebook as JSON, or as CSV for a spreadsheet: export, import.
+
+    Example: jarside notebook export notebook.json
+    """
 
 
 @notebook.command()

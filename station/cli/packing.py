@@ -1,6 +1,7 @@
 """Packing a jar from the shell: what was said, put together; and what follows from it."""
 
 from datetime import datetime
+from pathlib import Path
 
 from station.cli.frame import App, now
 from station.cli.mixing import own_plants
@@ -49,7 +50,7 @@ def packed_jar(
         raise JarsideError(
             f"a sugar cap of {cap_g:g} g of {sugar_g or 0:g} g of sugar", "The cap is part of the sugar."
         )
-    packing = Packing(kind, days, contents.shares, cap_g, where, vessel, cover, stone, photos)
+    packing = Packing(kind, days, contents.shares, cap_g, where, vessel, cover, stone, whole_paths(photos))
     with app.notebook() as notebook:
         return notebook.pack(
             contents.name,
@@ -66,10 +67,24 @@ def packed_jar(
 def warnings_of(app: App, jar: Jar) -> tuple[str, ...]:
     """Return what should be put right about a packing, and whether the plant is unknown."""
     warnings = packing_warnings(jar.packing, jar.jar_ml, jar.plant_g, jar.sugar_g)
-    known = bool(plants_in(jar.plant, own_plants(app))) or jar.packing.preparation is not Preparation.FERMENT
-    if known:
-        return warnings
-    return (*warnings, f"{jar.plant} is not among the plants known here; to keep its cautions: jarside plants add.")
+    found = (*warnings, *missing_photos(jar.packing.photos))
+    if jar.packing.preparation is not Preparation.FERMENT:
+        return found
+    if jar.plant_g is None or jar.sugar_g is None:
+        found = (*found, "Not weighed: later nobody can tell the ratio, or the juice from a kilogram.")
+    if plants_in(jar.plant, own_plants(app)):
+        return found
+    return (*found, f"{jar.plant} is not among the plants known here; to keep its cautions: jarside plants add.")
+
+
+def missing_photos(photos: tuple[str, ...]) -> tuple[str, ...]:
+    """Say which photos are not where they were said to be; their paths are kept all the same."""
+    return tuple(f"There is no photo {photo} now; the path is kept." for photo in photos if not Path(photo).is_file())
+
+
+def whole_paths(photos: tuple[str, ...]) -> tuple[str, ...]:
+    """Return the paths of photos so that they are found from any folder."""
+    return tuple(str(Path(photo).expanduser().absolute()) for photo in photos)
 
 
 def packing_text(app: App, jar: Jar) -> str:
@@ -80,6 +95,7 @@ def packing_text(app: App, jar: Jar) -> str:
             *(f"! {text}" for text in warnings_of(app, jar)),
             "",
             *(f"[ ] {text}" for text in checklist(jar.packing.preparation)),
+            f"Print its label with: jarside label {jar.id} --out {jar.id}.svg",
             "",
             *packing_cautions(jar.packing.preparation, plants_in(jar.plant, own_plants(app))),
         ]

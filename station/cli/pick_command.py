@@ -1,7 +1,7 @@
 """`jarside pick`: when to pick on the next mornings."""
 
 from dataclasses import dataclass
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -27,7 +27,9 @@ class Morning:
 @click.command()
 @click.option("--days", type=click.IntRange(1, 366), default=3, show_default=True, help="How many mornings.")
 @click.option("--from", "first", metavar="DATE", help="The first day, such as 2026-05-14; else the next morning.")
-@click.option("--at", "place_text", metavar="LAT,LON", help="Another place than the settings', such as 52.1,-4.0.")
+@click.option(
+    "--place", "--at", "place_text", metavar="LAT,LON", help="Another place than the settings', such as 52.1,-4.0."
+)
 @json_option
 @pass_app
 def pick(app: App, days: int, first: str | None, place_text: str | None, *, as_json: bool) -> None:
@@ -44,6 +46,11 @@ def pick(app: App, days: int, first: str | None, place_text: str | None, *, as_j
         click.echo("\n".join(_lines(app, mornings)))
 
 
+_PLACE_REMEDY = (
+    "Say --place 52.1,-4.0, or set lat_deg and lon_deg under [place] in the settings (jarside init writes a file)."
+)
+
+
 def _place(app: App, text: str | None) -> "Place":
     from station.domain.sun import Place
 
@@ -55,7 +62,7 @@ def _place(app: App, text: str | None) -> "Place":
         return Place(lat_deg, lon_deg)
     place = app.settings.place.known
     if place is None:
-        raise JarsideError("the place is not known", "Set place.lat_deg and place.lon_deg, or say --at 52.1,-4.0.")
+        raise JarsideError("the place is not known", _PLACE_REMEDY)
     return place
 
 
@@ -102,7 +109,8 @@ def _lines(app: App, mornings: list[Morning]) -> list[str]:
 def _line(app: App, morning: Morning) -> str:
     from station.domain.sentences import clock_text, day_text
 
+    day = day_text(datetime.combine(morning.day, time(12), app.zone), app.zone)
     if morning.begins_at is None or morning.rise_at is None or morning.ends_at is None:
-        return f"{morning.day.isoformat()}: the sun is {morning.course}; pick while it is cool and damp"
+        return f"{day}: the sun is {morning.course}; pick while it is cool and damp"
     times = [clock_text(at, app.zone) for at in (morning.begins_at, morning.rise_at, morning.ends_at)]
-    return f"{day_text(morning.rise_at, app.zone)}: pick from {times[0]} to {times[2]}, sunrise {times[1]}"
+    return f"{day}: pick from {times[0]} to {times[2]}, sunrise {times[1]}"

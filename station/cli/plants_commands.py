@@ -5,11 +5,12 @@ from typing import Any
 import click
 
 from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.cli.groups import Group
 from station.cli.words import Word
 from station.domain.plants import Moisture, Plant
 
 
-@click.group(invoke_without_command=True)
+@click.group(cls=Group, invoke_without_command=True)
 @click.option("--own", is_flag=True, help="Only those you added.")
 @json_option
 @click.pass_context

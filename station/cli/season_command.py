@@ -8,8 +8,9 @@ from typing import Any
 import click
 
 from station.cli.frame import App, json_option, moment, pass_app, print_json
-from station.cli.words import rounded, volume, weight
+from station.cli.words import measures_of, rounded, volume, weight
 from station.domain.jars import Jar
+from station.domain.quantities import LB_G, Measures
 from station.domain.season import JarWarmth, PlantSeason, Season
 from station.errors import JarsideError
 
@@ -88,15 +89,46 @@ def _lines(app: App, found: Season) -> Iterator[str]:
 
 
 def _plant_lines(app: App, plant: PlantSeason) -> Iterator[str]:
+    facts = (
+        ("jars", _counts((plant.jars, "packed"), (plant.strained, "strained"), (plant.discarded, "discarded"))),
+        ("weighed", _weighed(app, plant)),
+        ("juice", f"{volume(app, plant.juice_ml)}{_yield(app, plant.juice_ml_per_kg)}" if plant.juice_ml else ""),
+        ("stood", _stood(plant)),
+        ("judged", _counts((plant.right, "right"), (plant.too_early, "too early"), (plant.too_late, "too late"))),
+        ("bottles", _bottles(app, plant)),
+        ("fed", volume(app, plant.fed_ml) if plant.fed_ml else ""),
+    )
     yield plant.plant
-    yield f"  jars      {plant.jars} packed, {plant.strained} strained, {plant.discarded} discarded"
-    if plant.plant_g:
-        yield f"  weighed   {weight(app, plant.plant_g)} plant, {weight(app, plant.sugar_g)} sugar"
-    per_kg = "" if plant.juice_ml_per_kg is None else f", {plant.juice_ml_per_kg:.0f} mL from a kilogram of plant"
-    yield f"  juice     {volume(app, plant.juice_ml)}{per_kg}"
-    if plant.mean_days is not None:
-        warm = "" if plant.mean_warm_days is None else f", {plant.mean_warm_days:.1f} warm-days"
-        yield f"  stood     {plant.mean_days:.1f} days on average{warm}"
-    yield f"  judged    {plant.right} right, {plant.too_early} too early, {plant.too_late} too late"
-    yield f"  bottles   {plant.bottles} with {volume(app, plant.filled_ml)}; {volume(app, plant.left_ml)} left"
-    yield f"  fed       {volume(app, plant.fed_ml)}"
+    yield from (f"  {name:<9} {text}" for name, text in facts if text)
+
+
+def _counts(*counted: tuple[int, str]) -> str:
+    """Return "3 packed, 2 strained": what there was none of is left out."""
+    return ", ".join(f"{number} {what}" for number, what in counted if number)
+
+
+def _weighed(app: App, plant: PlantSeason) -> str:
+    weights = ((plant.plant_g, "plant"), (plant.sugar_g, "sugar"))
+    return ", ".join(f"{weight(app, grams)} {what}" for grams, what in weights if grams)
+
+
+def _yield(app: App, juice_ml_per_kg: float | None) -> str:
+    if juice_ml_per_kg is None:
+        return ""
+    if measures_of(app) is Measures.US:
+        return f", {volume(app, juice_ml_per_kg * LB_G / 1000.0)} from a pound of plant"
+    return f", {volume(app, juice_ml_per_kg)} from a kilogram of plant"
+
+
+def _stood(plant: PlantSeason) -> str:
+    if plant.mean_days is None:
+        return ""
+    warm = "" if plant.mean_warm_days is None else f", {plant.mean_warm_days:.1f} warm-days"
+    return f"{plant.mean_days:.1f} days on average{warm}"
+
+
+def _bottles(app: App, plant: PlantSeason) -> str:
+    if not plant.bottles:
+        return ""
+    left = f"{volume(app, plant.left_ml)} left" if plant.left_ml else "nothing left"
+    return f"{plant.bottles} with {volume(app, plant.filled_ml)}; {left}"

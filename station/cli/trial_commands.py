@@ -5,17 +5,22 @@ from typing import Any
 
 import click
 
+from station.cli.columns import aligned
 from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.cli.groups import Group
 from station.cli.jar_commands import at_option, when
-from station.cli.trial_text import trial_json, trial_line, trial_page
+from station.cli.trial_text import trial_json, trial_page, trial_row
 from station.cli.words import Id
 from station.domain.trials import Arm, Counted, Ended, Sown, Trial
 from station.errors import JarsideError
 
 
-@click.group()
+@click.group(cls=Group)
 def trial() -> None:
-    """Trials: sow, count, end, list, show; plan how many seeds are needed."""
+    """Trials: sow, count, end, list, show; plan how many seeds are needed.
+
+    Example: jarside trial list
+    """
 
 
 @trial.command()
@@ -130,7 +135,7 @@ def list_(app: App, *, as_json: bool) -> None:
     elif not trials:
         click.echo("No trials yet. Begin one with: jarside trial sow beans --arm soaked:20 --arm plain:20")
     else:
-        click.echo("\n".join(trial_line(one, app.zone) for one in trials))
+        click.echo(aligned(trial_row(one, app.zone) for one in trials))
 
 
 @trial.command()

@@ -2,13 +2,15 @@
 
 from collections.abc import Iterator
 from datetime import tzinfo
+from itertools import groupby
 from typing import Any
 
+from station.cli.columns import aligned
 from station.cli.words import rounded
 from station.domain.germination import Comparison, TrialResult, trial_result
 from station.domain.sentences import moment_text
 from station.domain.shares import Span
-from station.domain.trials import Trial
+from station.domain.trials import Counted, Trial
 from station.domain.verdicts import finding, verdict_sentences
 
 
@@ -62,21 +64,25 @@ def _span(span: Span) -> dict[str, float | None]:
     return {"value": rounded(span.value, 6), "low": rounded(span.low, 6), "high": rounded(span.high, 6)}
 
 
-def trial_line(trial: Trial, zone: tzinfo) -> str:
-    """Return a trial in one line."""
+def trial_row(trial: Trial, zone: tzinfo) -> tuple[str, ...]:
+    """Return a trial as a row."""
     arms = ", ".join(
         f"{arm.name} {sum(dish.germinated for dish in trial.dishes(arm))} of {arm.sown}" for arm in trial.arms
     )
     state = "ended" if trial.ended_at else "counting"
-    return f"{trial.id:<16}  {state:<8}  sown {moment_text(trial.sown_at, zone)}  {arms}"
+    return trial.id, state, f"sown {moment_text(trial.sown_at, zone)}", arms
+
+
+def _count_text(trial: Trial, one: Counted) -> str:
+    dish = f"/{one.dish}" if len(trial.arm(one.arm).dishes) > 1 else ""
+    return f"{one.arm}{dish} {one.germinated}"
 
 
 def trial_page(trial: Trial, zone: tzinfo) -> Iterator[str]:
     """Yield everything about a trial, a fact a line."""
-    yield trial_line(trial, zone)
+    yield aligned([trial_row(trial, zone)])
     if trial.treatment:
         yield f"  treated {trial.treatment}"
-    for one in sorted(trial.counts, key=lambda count: (count.at, count.arm, count.dish)):
-        dish = f"/{one.dish}" if len(trial.arm(one.arm).dishes) > 1 else ""
-        yield f"  {moment_text(one.at, zone)}  {one.arm}{dish}: {one.germinated}"
+    for at, counts in groupby(sorted(trial.counts, key=lambda one: (one.at, one.arm, one.dish)), lambda one: one.at):
+        yield f"  {moment_text(at, zone)}  " + ", ".join(_count_text(trial, one) for one in counts)
     yield from verdict_sentences(trial, trial_result(trial))

@@ -218,8 +218,17 @@ def check_entry(jar: Jar, entry: Entry) -> None:
     if not allowed.get(entry.kind, False):
         raise NotebookError(
             f"jar {jar.id} is {stage(jar, 0.0, 0.0)} and cannot be {entry.kind}",
-            f"See what is recorded: jarside jar show {jar.id}.",
+            _instead(jar, entry),
         )
+
+
+def _instead(jar: Jar, entry: Entry) -> str:
+    """What to do in place of an entry that the jar's stage does not allow."""
+    if entry.kind in ("bottled", "judged") and jar.on_shelf:
+        return f"Record the straining first: jarside jar strain {jar.id}."
+    if entry.kind == "bottled" and jar.bottled_at is not None:
+        return f"Record more bottles of it with: jarside bottle fill {jar.id} 200mL."
+    return f"See what is recorded: jarside jar show {jar.id}."
 
 
 def _check_after(jar: Jar, entry: Entry, before_at: datetime, before: str) -> None:

@@ -4,6 +4,7 @@ import enum
 
 from station.domain.germination import ArmResult, Comparison, TrialResult
 from station.domain.power import ALPHA
+from station.domain.sentences import number_text
 from station.domain.shares import Span
 from station.domain.trials import Trial
 
@@ -76,10 +77,16 @@ def _points(span: Span) -> str:
 def _chance_text(one: Comparison) -> str:
     if one.adjusted is None:
         return ""
-    if one.adjusted < 0.001:
-        return "; chance alone would make one as large less than 1 time in 1,000"
-    times = one.adjusted * 100.0
-    return f"; chance alone would make one as large about {times:{'.0f' if times >= 10.0 else '.2g'}} times in 100"
+    return f"; chance alone would make one as large {_often_text(one.adjusted)}"
+
+
+def _often_text(chance: float) -> str:
+    """Return how often that is: "about 15 times in 100", "about once in 320", "less than once in 1,000"."""
+    if chance < 0.001:
+        return "less than once in 1,000"
+    if chance >= 0.095:
+        return f"about {chance * 100.0:.0f} times in 100"
+    return f"about once in {number_text(float(f'{1.0 / chance:.2g}'))}"
 
 
 def _times_text(result: TrialResult) -> str:

@@ -219,7 +219,8 @@ def test_ones_own_plant_is_found_by_the_mix(tmp_path):
     (own,) = jarside("plants", "--own", "--json", data=tmp_path).json
     assert own["name"] == NAME
     assert jarside("mix", NAME, "--weight", "100g", "--json", data=tmp_path).json["sugar_g"] == 100.0
-    packed = jarside("jar", "pack", NAME, "--json", data=tmp_path).json
+    words = ("jar", "pack", NAME, "--weight", "100g", "--sugar", "100g", "--json")
+    packed = jarside(*words, data=tmp_path).json
     assert (packed["plant"], packed["warnings"]) == (NAME, [])
     label = jarside("label", packed["id"], "--url", "http://x", data=tmp_path).out
     assert "<b>" not in label
@@ -256,7 +257,8 @@ def test_what_is_seen_is_kept_with_its_advice(data):
     noted = jarside("jar", "note", "borage", "hm", "--smell", "foul", "--photo", "a b.jpg", "--json", data=data).json
     assert [one["act"] for one in noted["advice"]] == ["discard"]
     (note,) = noted["notes"]
-    assert (note["text"], note["seen"], note["photos"]) == ("hm", {"smell": "foul"}, ["a b.jpg"])
+    assert (note["text"], note["seen"]) == ("hm", {"smell": "foul"})
+    assert note["photos"] == [str(Path("a b.jpg").absolute())]
     assert "smell foul" in jarside("jar", "show", "borage", data=data).out
 
 

@@ -114,3 +114,65 @@ def test_a_can_mixed_too_strong_is_still_told_its_strength(tmp_path: Path) -> No
     found = jarside("dilute", "--juice", "1L", "--water", "500mL", "--json", data=tmp_path).json
     assert (found["ratio"], found["water_to_add_ml"]) == (0.5, 499500.0)
     assert "strong" in jarside("dilute", "--juice", "1L", "--water", "500mL", data=tmp_path).out
+
+
+def test_what_there_was_none_of_is_left_out_of_the_season(stocked: Path) -> None:
+    jarside("jar", "pack", "yarrow", "--weight", "2lb", "--sugar", "21oz", data=stocked)
+    lines = jarside("season", data=stocked).out.splitlines()
+    at = lines.index("yarrow")
+    assert [line.split()[0] for line in lines[at + 1 :]] == ["jars", "weighed"]
+    assert not any(" 0 " in line for line in lines)
+
+
+def test_juice_is_counted_by_the_pound_where_pounds_are_weighed(tmp_path: Path) -> None:
+    """A pound is 0.45359237 kg (1959): 1 qt from 2 lb is half a quart, 16 fl oz, from a pound."""
+    (tmp_path / "us.toml").write_text('[units]\namounts = "us"\n', encoding="utf-8")
+    jarside("jar", "pack", "yarrow", "--weight", "2lb", "--sugar", "21oz", "--jar", "2gal", data=tmp_path)
+    jarside("jar", "strain", "yarrow", data=tmp_path)
+    jarside("jar", "bottle", "yarrow", "1qt", data=tmp_path)
+    assert (
+        "16 fl oz (473 mL) from a pound of plant" in jarside("season", data=tmp_path, config=tmp_path / "us.toml").out
+    )
+
+
+def test_a_bottle_more_is_told_its_command(tmp_path: Path) -> None:
+    jarside("jar", "pack", "yarrow", data=tmp_path)
+    refused(jarside("jar", "bottle", "yarrow", "1qt", data=tmp_path), "jarside jar strain yarrow-1")
+    jarside("jar", "strain", "yarrow", data=tmp_path)
+    jarside("jar", "bottle", "yarrow", "1qt", data=tmp_path)
+    refused(jarside("jar", "bottle", "yarrow", "1pt", data=tmp_path), "jarside bottle fill yarrow-1 200mL")
+    assert jarside("bottle", "fill", "yarrow-1", "1pt", data=tmp_path).out.startswith("yarrow-1-b")
+
+
+@pytest.mark.parametrize(
+    "words", [("bottle", "use", "gift", "-5mL"), ("bottle", "fill", "clover", "-200mL"), ("jar", "bottle", "x", "-1L")]
+)
+def test_a_negative_amount_is_called_so_and_not_an_option(stocked: Path, words) -> None:
+    refused(jarside(*words, data=stocked), "is negative", "above 0")
+
+
+def test_an_option_that_is_none_is_still_wrong_usage(stocked: Path) -> None:
+    assert jarside("bottle", "use", "gift", "5mL", "--note-it", data=stocked).code == 2
+
+
+def test_a_photo_that_is_not_there_is_said_and_one_that_is_keeps_its_whole_path(tmp_path: Path, monkeypatch) -> None:
+    monkeypatch.chdir(tmp_path)
+    (tmp_path / "jar.jpg").write_bytes(b"")
+    words = ("jar", "pack", "yarrow", "--weight", "100g", "--sugar", "70g", "--json")
+    assert jarside(*words, "--photo", "jar.jpg", data=tmp_path).json["warnings"] == []
+    (warning,) = jarside(*words, "--photo", "lid.jpg", data=tmp_path).json["warnings"]
+    assert "no photo" in warning
+    (first, *_) = jarside("jar", "show", "yarrow-1", "--json", data=tmp_path).json["packing"]["photos"]
+    assert first == str(tmp_path / "jar.jpg")
+
+
+def test_one_in_500_is_said_in_parts_of_water_as_well(tmp_path: Path) -> None:
+    said = jarside("dilute", "--can", "10L", "--ratio", "1 in 500", data=tmp_path).out
+    assert "1 in 500 of the mix, which is 1 to 499 of water" in said
+    assert "1 to 500 of water" in jarside("dilute", "--can", "10L", data=tmp_path).out
+
+
+def test_help_cuts_no_sentence_short() -> None:
+    for words in ((), ("jar",), ("bottle",), ("feed",), ("trial",), ("plants",), ("notebook",)):
+        said = jarside(*words, "--help")
+        assert "..." not in said.out.replace("AMOUNT...", "").replace("[ARGS]...", "")

@@ -121,7 +121,7 @@ def test_a_jar_that_is_not_strained_cannot_be_judged(tmp_path: Path) -> None:
     refused(
         jarside("jar", "judge", "comfrey-1", "right", data=tmp_path),
         "jar comfrey-1 is working and cannot be judged",
-        "jarside jar show comfrey-1",
+        "jarside jar strain comfrey-1",
     )
 
 

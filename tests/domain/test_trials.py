@@ -210,3 +210,17 @@ def test_equal_shares_need_no_end_of_seeds():
 @given(st.floats(0.0, 1.0))
 def test_twenty_points_can_be_looked_for_from_any_share(share):
     assert 5 < seeds_to_see(share) < 110
+
+
+@pytest.mark.parametrize(
+    ("soaked", "plain", "words"),
+    [
+        # boschloo_exact of scipy.stats: 0.1524, 0.01037 (1 / 96), 1.5e-8
+        (15, 9, "about 15 times in 100"),
+        (35, 25, "about once in 96"),
+        (38, 15, "less than once in 1,000"),
+    ],
+)
+def test_a_chance_is_said_as_often_as_it_happens(soaked, plain, words):
+    trial = a_trial(counted("soaked", soaked), counted("plain", plain), soaked=(40,), plain=(40,))
+    assert f"as large {words}" in " ".join(verdict_sentences(trial, trial_result(trial)))
