@@ -24,6 +24,7 @@ _COMMANDS = {
     "replay": "station.cli.replay_command:replay",
     "survey": "station.cli.survey_command:survey",
     "backtest": "station.cli.backtest_command:backtest",
+    "shelf": "station.cli.shelf_commands:shelf",
     "export": "station.cli.log_commands:export",
     "import": "station.cli.log_commands:import_",
     "backup": "station.cli.backup_commands:backup",

@@ -1,12 +1,14 @@
 """`jarside survey`: was this a good spot?"""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
 import click
 
 from station.cli.frame import App, json_option, pass_app, print_json
+from station.domain.coming_sun import ComingSun, SunSeen
 from station.domain.readings import Reading
 from station.domain.survey import Spot
 from station.errors import JarsideError
@@ -24,26 +26,42 @@ def survey(app: App, logs: tuple[Path, ...], *, skip_bad: bool, as_json: bool) -
 
     Example: jarside survey kitchen.csv scullery.csv
     """
-    from station.cli.survey_text import spot_json, survey_text
+    from station.cli.shelf_commands import sun_json
+    from station.cli.survey_text import spot_json, sun_text, survey_text
 
-    spots = [_from_file(app, path, skip_bad=skip_bad) for path in logs] or [_from_shelf(app)]
+    found = [_from_file(app, path, skip_bad=skip_bad) for path in logs] or [_from_shelf(app)]
     if as_json:
-        print_json([spot_json(name, spot) for name, spot in spots])
+        print_json([{**spot_json(one.name, one.spot), "sun": sun_json(one.sun)} for one in found])
     else:
-        click.echo(survey_text(spots, app.settings.units.temperature))
+        text = survey_text([(one.name, one.spot) for one in found], app.settings.units.temperature)
+        click.echo("\n".join([text, "", *sun_text([(one.name, one.sun) for one in found], app.zone)]))
 
 
-def _from_file(app: App, path: Path, *, skip_bad: bool) -> tuple[str, Spot]:
+@dataclass(frozen=True, slots=True)
+class Surveyed:
+    """One log and what it says of its place; without a place on earth nothing of the sun."""
+
+    name: str
+    spot: Spot
+    sun: ComingSun | None
+
+
+def _from_file(app: App, path: Path, *, skip_bad: bool) -> Surveyed:
     from station.store.log_files import read_log
 
-    return path.stem, _surveyed(app, read_log(path, skip_bad=skip_bad))
+    seen = SunSeen(app.settings.limits.sun_lx)
+    spot = _surveyed(app, seen.watched(read_log(path, skip_bad=skip_bad)))
+    return Surveyed(path.stem, spot, seen.coming(app.settings.place.known, app.zone))
 
 
-def _from_shelf(app: App) -> tuple[str, Spot]:
+def _from_shelf(app: App) -> Surveyed:
+    from station.cli.shelf_commands import seen_sun
+
     shelf = app.shelf()
     if not shelf.exists:
         raise JarsideError(f"{app.shelf_file}: there is no shelf log", "Name a log file: jarside survey kitchen.csv.")
-    return "this shelf", _surveyed(app, shelf.readings(datetime.fromtimestamp(0, UTC)))
+    spot = _surveyed(app, shelf.readings(datetime.fromtimestamp(0, UTC)))
+    return Surveyed("this shelf", spot, seen_sun(app))
 
 
 def _surveyed(app: App, readings: Iterable[Reading]) -> Spot:

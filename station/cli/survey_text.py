@@ -1,9 +1,12 @@
 """Spots as people and programs read them."""
 
+from collections.abc import Iterable, Iterator
+from datetime import tzinfo
 from typing import Any
 
+from station.domain.coming_sun import NO_PLACE, ComingSun, spells_text, window_text
 from station.domain.conditions import Kind
-from station.domain.sentences import TempUnit, temp_text
+from station.domain.sentences import TempUnit, day_text, temp_text
 from station.domain.survey import Spot, spot_verdict
 
 _SHOWN = (Kind.COLD, Kind.HOT, Kind.SUN, Kind.BRIGHT, Kind.DAMP)
@@ -43,6 +46,20 @@ def survey_text(spots: list[tuple[str, Spot]], unit: TempUnit) -> str:
         for head, cells in rows
     ]
     return "\n".join([*table, "", *(f"{name}: {spot_verdict(spot)}" for name, spot in spots)])
+
+
+def sun_text(found: Iterable[tuple[str, ComingSun | None]], zone: tzinfo) -> Iterator[str]:
+    """Yield from where the sun reached each spot and when it comes on the day after its log, a line each."""
+    for name, sun in found:
+        if sun is None:
+            yield NO_PLACE
+            return
+        if not sun.windows:
+            yield f"{name}: no direct sun was seen on two days."
+        yield from (f"{name}: direct sun {window_text(window, zone)}." for window in sun.windows)
+        if sun.tomorrow:
+            day = day_text(sun.tomorrow[0].began_at, zone)
+            yield f"{name}: on {day} {spells_text(sun.tomorrow, zone)} if the sky is clear."
 
 
 def _temp(temp_c: float | None, unit: TempUnit) -> str:

@@ -20,10 +20,11 @@ from station.store.notebook import CLOCK_SLACK, JARS, Notebook
 from station.store.own_plants import PLANTS
 from station.store.records import Noun
 from station.store.rounds import ROUNDS
+from station.store.shelf_moves import MOVES
 from station.store.times import at_us, us_of
 from station.store.trials import TRIALS
 
-_BESIDE: tuple[Noun[Any], ...] = (BOTTLES, FEEDINGS, ROUNDS, TRIALS, PLANTS, NEEDS, CORRECTIONS)
+_BESIDE: tuple[Noun[Any], ...] = (BOTTLES, FEEDINGS, ROUNDS, TRIALS, PLANTS, NEEDS, CORRECTIONS, MOVES)
 _ID_FIELDS = {
     "jar": "jar_id",
     "bottle": "bottle_id",
@@ -33,6 +34,7 @@ _ID_FIELDS = {
     "plant": "name",
     "need": "name",
     "correction": "name",
+    "shelf": "name",
     "answer": "alert_id",
 }
 
@@ -59,7 +61,7 @@ class Line:
     """One entry as it is stored.
 
     Args:
-        noun: what it is about: jar, bottle, feeding, round, trial, plant, need, correction, answer.
+        noun: what it is about: jar, bottle, feeding, round, trial, plant, need, correction, shelf, answer.
         name: the id.
         at_us: when it happened, µs since 1970.
         kind: what happened.

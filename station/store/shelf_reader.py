@@ -10,6 +10,7 @@ from pathlib import Path
 from typing import Any
 
 from station.domain.alert import Alert
+from station.domain.coming_sun import Lit
 from station.domain.conditions import State
 from station.domain.heartbeat import Heartbeat, brought_forward
 from station.domain.outlook import Outlook
@@ -70,6 +71,11 @@ class ShelfReader:
                 one._kept = None
 
     @property
+    def path(self) -> Path:
+        """Where the file is."""
+        return self._path
+
+    @property
     def exists(self) -> bool:
         """Whether the station has ever written here."""
         return self._path.is_file()
@@ -125,6 +131,18 @@ class ShelfReader:
         width = max(1, -(-(last - first) // buckets))
         rows = self._ask(_ROLLED_UP[unit], (first, width, first, last))
         return tuple(_bucket(row, first * unit_ms, width * unit_ms) for row in rows)
+
+    def lit(self, limit_lx: float, since_at: datetime, until_at: datetime) -> tuple[Lit, ...]:
+        """The readings whose light was `limit_lx` or more, in order; found by their hours, so that nights cost nothing.
+
+        Args:
+            limit_lx: the light of direct sun.
+            since_at, until_at: aware.
+        """
+        since_ms, until_ms, limit = ms_of(since_at), ms_of(until_at), round(limit_lx * 1000.0)
+        hours = (since_ms // HOUR_MS - 1, until_ms // HOUR_MS + 1, limit)
+        rows = self._ask(_LIT, (*hours, limit, since_ms, until_ms))
+        return tuple(Lit(at_ms(dated_ms - span_ms // 2), span_ms / 1000.0) for dated_ms, span_ms in rows)
 
     def conditions(self) -> tuple[State, ...]:
         """Where each condition stands."""
@@ -249,6 +267,12 @@ _LAST_MEASURED = "SELECT dated_ms FROM readings WHERE coalesce(temp, rh, light) 
 _RAW_SERIES = (
     f"SELECT (dated_ms - ?) / ?, count(*), 0, {', '.join(map(_raw_columns, rollups.VALUES))} FROM readings"  # noqa: S608
     " WHERE dated_ms >= ? AND dated_ms < ? GROUP BY 1 ORDER BY 1"
+)
+_LIT = (  # a reading ends at most half its span (an hour at most) after its hour
+    "SELECT DISTINCT dated_ms, span_ms FROM hours CROSS JOIN readings"  # noqa: S608
+    f" ON dated_ms >= hour * {HOUR_MS} AND dated_ms <= hour * {HOUR_MS} + {HOUR_MS * 3 // 2}"
+    " WHERE hour >= ? AND hour <= ? AND light_max >= ? AND light >= ? AND +dated_ms >= ? AND +dated_ms <= ?"
+    " ORDER BY dated_ms"
 )
 _ROLLED_UP = {
     unit: f"SELECT ({unit} - ?) / ?, {', '.join(map(rollups.total, rollups.cells()))}"  # noqa: S608

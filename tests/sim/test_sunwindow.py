@@ -6,12 +6,21 @@ month, an edge that nobody has met yet, and the expected time is then further of
 
 import random
 from datetime import UTC, date, datetime, time, timedelta
+from pathlib import Path
 
 import pytest
 
+from sim.replay import FixedNotebook, NoSignal
+from sim.rig import rig_of, settings_of
+from sim.scenario import load
 from sim.window import Window, reaches_shelf
+from station.daemon import Station
 from station.domain.sun import Place, sun_position
 from station.domain.sunwindow import expected_sun, spells_of, sun_windows
+from station.ports import Rig
+from station.store.shelf_log import ShelfLog
+from station.store.shelf_reader import ShelfReader
+from station.store.sun_seen import sun_seen
 
 SILL = Window(azimuth_deg=255.0, width_m=0.9, height_m=1.0, sill_m=-0.05, distance_m=0.25, skyline_deg=8.0)
 """The window of the scenario of a sill in May."""
@@ -45,3 +54,19 @@ def test_a_month_later_the_sun_comes_within_ten_minutes(place: Place, first: dat
         expected = expected_sun(place, window, day, UTC)
         assert expected is not None
         assert abs(expected.began_at - sunny_minutes(place, day)[0]) <= timedelta(minutes=10)
+
+
+def test_a_week_of_the_station_on_a_sill_tells_the_next_day_s_sun(tmp_path: Path) -> None:
+    scenario = load("window-sill-may")
+    settings, rig = settings_of(scenario), rig_of(scenario)
+    place = scenario.place.almanac
+    with ShelfLog.open(tmp_path / "shelf.db", durable=False) as log, log.batch():
+        station = Station(settings, Rig(rig.clock, rig.sensors, None, NoSignal()), log, FixedNotebook())
+        station.start()
+        for _ in range(7 * 1440):
+            station.tick()
+    now_at = scenario.start_at + timedelta(days=7)
+    sun = sun_seen(ShelfReader(tmp_path / "shelf.db"), place, settings.limits.sun_lx, now_at, settings.zone)
+    (spell,) = sun.tomorrow
+    truth = [at for at in sunny_minutes(place, (now_at + timedelta(days=1)).date()) if at.hour > 11]
+    assert abs(spell.began_at - truth[0]) <= timedelta(minutes=10)
