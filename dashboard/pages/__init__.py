@@ -6,12 +6,13 @@ from dashboard.frame import Frame
 from dashboard.pages.alerts import AlertPages
 from dashboard.pages.bottles import BottlePages
 from dashboard.pages.climate import ClimatePages
+from dashboard.pages.jar_forms import JarForms
 from dashboard.pages.jars import JarPages
 from dashboard.pages.manifest import ManifestPage
 from dashboard.pages.packing import PackPages
 from dashboard.pages.shelf import ShelfPages
 
-PAGES = (ShelfPages, PackPages, JarPages, BottlePages, ClimatePages, AlertPages, ManifestPage)
+PAGES = (ShelfPages, PackPages, JarForms, JarPages, BottlePages, ClimatePages, AlertPages, ManifestPage)
 
 
 def page_routes(frame: Frame) -> list[BaseRoute]:

@@ -1,15 +1,31 @@
-"""Jars: the list, one jar, and what a person records of it."""
+"""Jars: the list, and one jar's own page."""
 
 from starlette.requests import Request
 from starlette.responses import Response
-from starlette.routing import Route
+from starlette.routing import BaseRoute, Route
 
-from dashboard.frame import Frame
-from dashboard.views.jars import jar_card, jar_view
+from dashboard.forms import Form
+from dashboard.frame import Frame, elsewhere
+from dashboard.kept import Kept
+from dashboard.records import Records
+from dashboard.views.jar import JarView, Told, jar_view
+from dashboard.views.jars import jar_card
+from dashboard.views.words import place_in_path
+from station.domain.jars import Jar, Noted
+from station.domain.need_words import need_text
+from station.domain.needs import plant_need
+from station.domain.observations import Bubbles, Juice, Seen
+from station.domain.signs import Sign
 
 MOST_JARS = 60
 """The list of jars shows this many, the latest first."""
 JAR_BUCKETS = 160
+ANSWERS = {
+    (Sign.JUICE, "yes"): Seen(juice=Juice.SOME),
+    (Sign.JUICE, "no"): Seen(juice=Juice.NONE),
+    (Sign.BUBBLES, "yes"): Seen(bubbles=Bubbles.FEW),
+    (Sign.BUBBLES, "no"): Seen(bubbles=Bubbles.NONE),
+}
 
 
 class JarPages:
@@ -18,32 +34,69 @@ class JarPages:
     def __init__(self, frame: Frame) -> None:
         self._frame = frame
         self._desk = frame.desk
+        self._records = Records(frame.desk.books)
+        self._beliefs = Kept(frame.desk.books.mark)
 
-    def routes(self) -> list[Route]:
+    def routes(self) -> list[BaseRoute]:
         """Return what is served here."""
-        return [Route("/jars", self.jars), Route("/jars/{name}", self.jar)]
+        return [
+            Route("/jars", self.jars),
+            Route("/jars/{name}", self.jar),
+            self._frame.action("/jars/{name}/sign", self.answered),
+        ]
 
     def jars(self, request: Request) -> Response:
-        """Every jar, the latest first."""
+        """The jars on the shelf, or every jar; the latest first."""
         now_at, books = self._desk.now(), self._desk.books
-        jars = books.jars()
+        everything = request.query_params.get("show") == "all"
+        known = books.jars()
+        jars = [jar for jar in known if everything or (jar.bottled_at is None and jar.discarded_at is None)]
         with books.shelf.together() as shelf:
             shown = [(jar, shelf.outlook(jar.id)) for jar in jars[:MOST_JARS]]
         cards = [jar_card(jar, outlook, now_at, self._desk.manner) for jar, outlook in shown]
-        return self._frame.filled(request, "jars", cards=cards, count=len(jars))
+        return self._frame.filled(
+            request, "jars", cards=cards, count=len(jars), known=len(known), everything=everything
+        )
 
     def jar(self, request: Request) -> Response:
         """One jar."""
+        view = self._view(self._desk.books.jar(request.path_params["name"]))
+        return self._frame.filled(request, "jar", view=view, form=Form())
+
+    def answered(self, request: Request, form: Form, token: str) -> Response:
+        """Whether a first sign shows."""
+        jar = self._desk.books.jar(request.path_params["name"])
+        sign = form.choice("sign", Sign)
+        seen = ANSWERS.get((sign, form.text("answer"))) if sign else None
+        if seen is None:
+            form.refuse("sign", "there is no answer", "Tap one of the two.")
+        noted = Noted(jar.id, self._desk.now(), "", seen or Seen())
+        if form.kept(lambda: self._note(noted, token)) is None:
+            return self._frame.filled(request, "jar", form.status, view=self._view(jar), form=form)
+        return elsewhere(place_in_path("/jars", jar.id))
+
+    def _note(self, noted: Noted, token: str) -> Jar:
+        with self._desk.books.writing() as notebook:
+            return notebook.record(noted, now_at=self._desk.now(), token=f"{token}/sign")
+
+    def _view(self, jar: Jar) -> JarView:
         now_at, books = self._desk.now(), self._desk.books
-        jar = books.jar(request.path_params["name"])
         until_at = max(jar.off_shelf_at or now_at, jar.packed_at)
         with books.shelf.together() as shelf:
-            view = jar_view(
+            told = Told(
                 jar,
                 shelf.outlook(jar.id),
                 shelf.series(jar.packed_at, until_at, JAR_BUCKETS),
                 shelf.alerts(since_at=jar.packed_at, until_at=until_at),
-                now_at,
-                self._desk.manner,
+                tuple(bottle for bottle in self._records.bottles() if bottle.jar_id == jar.id),
+                self._records.own_plants(),
+                self._beliefs.get(jar.plant, lambda: self._belief(jar.plant)) if jar.on_shelf else "",
             )
-        return self._frame.filled(request, "jar", view=view)
+        return jar_view(told, now_at, self._desk.manner)
+
+    def _belief(self, plant: str) -> str:
+        """Return what is believed of a plant, and from which jars."""
+        settings, books = self._desk.settings, self._desk.books
+        heats = {outlook.jar_id: outlook.heat for outlook in books.shelf.outlooks()}
+        found = plant_need(plant, self._records.needs(), heats, settings.strain.beginning())
+        return need_text(found, settings.zone)

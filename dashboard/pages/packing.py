@@ -9,8 +9,7 @@ from starlette.routing import BaseRoute, Route
 from dashboard.amounts import VOLUME_UNIT, WEIGHT_UNIT, volume_in, weight_in
 from dashboard.forms import Form
 from dashboard.frame import Frame, elsewhere
-from dashboard.records import own_plants
-from dashboard.times import local_minute, typed_moment
+from dashboard.records import Records
 from dashboard.views.packing import (
     SIZES,
     USUAL_SIZE,
@@ -44,6 +43,7 @@ class PackPages:
     def __init__(self, frame: Frame) -> None:
         self._frame = frame
         self._desk = frame.desk
+        self._records = Records(frame.desk.books)
 
     def routes(self) -> list[BaseRoute]:
         """Return what is served here."""
@@ -68,7 +68,7 @@ class PackPages:
             form.refuse("plant", "the plant is missing", "Name what is in the jar.")
         if len(asked.contents.name) > MOST_LETTERS:
             form.refuse("plant", f"the plant's name has {len(asked.contents.name)} letters", f"Use {MOST_LETTERS}.")
-        at = typed_moment(form, "packed_at", self._desk.now(), self._desk.manner.zone)
+        at = form.moment("packed_at", self._desk.manner.zone, self._desk.now())
         jars = form.kept(lambda: self._write(asked, own, at, form.text("probe"), token))
         return elsewhere(place_in_path("/jars", jars[0].id)) if jars else self._shown(request, form)
 
@@ -99,17 +99,16 @@ class PackPages:
             vessels=[(one.value, one.value) for one in Vessel],
             probes=[sensor.name for sensor in desk.settings.sensors if sensor.role == "jar"],
             more=any(form.wrong(name) for name in LATER),
-            now=local_minute(desk.now(), desk.manner.zone),
         )
 
     def _own(self) -> tuple[Plant, ...]:
-        return self._desk.books.remembered(own_plants, ())
+        return self._records.own_plants()
 
     def _mix(self, form: Form) -> MixView | None:
         """Return the mix of a form; None where there is nothing to work out yet."""
         own, manner = self._own(), self._desk.manner
         asked = self._asked(form, own)
-        at = typed_moment(form, "packed_at", self._desk.now(), manner.zone)
+        at = form.moment("packed_at", manner.zone, self._desk.now())
         return mix_view(asked, own, at, manner) if form.ok else None
 
     def _asked(self, form: Form, own: tuple[Plant, ...]) -> Asked:

@@ -5,7 +5,8 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from dashboard.frame import Frame
-from dashboard.views.shelf import shelf_view, still_shown
+from dashboard.records import Records
+from dashboard.views.shelf import Doings, shelf_view, still_shown
 
 
 class ShelfPages:
@@ -14,6 +15,7 @@ class ShelfPages:
     def __init__(self, frame: Frame) -> None:
         self._frame = frame
         self._desk = frame.desk
+        self._records = Records(frame.desk.books)
 
     def routes(self) -> list[Route]:
         """Return what is served here."""
@@ -23,5 +25,8 @@ class ShelfPages:
         """The first page."""
         now_at, books = self._desk.now(), self._desk.books
         jars = tuple([jar for jar in books.jars() if still_shown(jar, now_at)])
-        view = shelf_view(books.present(jars), jars, now_at, self._desk.manner)
+        records = self._records
+        view = shelf_view(
+            books.present(jars), jars, now_at, self._desk.manner, Doings(records.rounds(), records.trials())
+        )
         return self._frame.filled(request, "shelf", view=view)

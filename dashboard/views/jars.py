@@ -1,18 +1,16 @@
-"""What is shown of a jar: on the shelf, in the list, and on its own page."""
+"""What is shown of a jar on the shelf and in the list."""
 
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from dashboard.charts import Chart
 from dashboard.jar_drawing import JarPicture
-from dashboard.views.courses import Stretch, spells_of, temperature_chart
 from dashboard.views.manner import Manner
-from station.domain.alert import Alert
-from station.domain.jars import Jar, Noted, Stage, stage
+from station.domain.jars import Jar, Stage, stage
 from station.domain.observations import must_discard
 from station.domain.outlook import Outlook
-from station.domain.sentences import clock_text, day_text, moment_text, number_text, range_text, seen_from, temp_text
-from station.store.summaries import Bucket
+from station.domain.preparations import Preparation
+from station.domain.sentences import clock_text, moment_text, number_text, range_text, seen_from
+from station.domain.signs import Question, question
 
 CALM, TODAY, ACT = "calm", "today", "act"
 """How pressing a jar is."""
@@ -42,36 +40,6 @@ class JarCard:
     ready: str
     pressing: str
     picture: JarPicture
-
-
-@dataclass(frozen=True, slots=True)
-class NoteLine:
-    """A note with its local time, and what was seen in words."""
-
-    when: str
-    text: str
-    seen: str
-
-
-@dataclass(frozen=True, slots=True)
-class JarView:
-    """A jar's own page.
-
-    Args:
-        card: as on the shelf.
-        warnings: why it must be discarded, or nothing.
-        facts: names and values, in order.
-        caveats: what limits the trust in its dates.
-        chart: the shelf's temperature through its days, or None while nothing was measured.
-        notes: what was seen, the newest first.
-    """
-
-    card: JarCard
-    warnings: tuple[str, ...]
-    facts: tuple[tuple[str, str], ...]
-    caveats: tuple[str, ...]
-    chart: Chart | None
-    notes: tuple[NoteLine, ...]
 
 
 def jar_card(jar: Jar, outlook: Outlook | None, now_at: datetime, manner: Manner) -> JarCard:
@@ -108,6 +76,17 @@ def stage_of(jar: Jar, outlook: Outlook | None, now_at: datetime) -> Stage:
 def days_old(jar: Jar, now_at: datetime) -> float:
     """Return a jar's days on the shelf so far, 0 or more."""
     return max(((jar.off_shelf_at or now_at) - jar.packed_at) / timedelta(days=1), 0.0)
+
+
+def expects_signs(jar: Jar) -> bool:
+    """Whether first signs are to be expected of a jar: a ferment that works, and has not gone bad."""
+    return jar.on_shelf and jar.packing.preparation is Preparation.FERMENT and not must_discard(jar.notes)
+
+
+def asked_sign(jar: Jar, outlook: Outlook | None, now_at: datetime) -> Question | None:
+    """Return which first sign the grower is to be asked for now, or None."""
+    temp_c = outlook.heat.temp_c if outlook else None
+    return question(jar.packed_at, temp_c, jar.notes, now_at) if expects_signs(jar) else None
 
 
 def _day(jar: Jar, stands: Stage, now_at: datetime, manner: Manner) -> str:
@@ -187,68 +166,3 @@ def _picture(jar: Jar, stands: Stage, outlook: Outlook | None, now_at: datetime)
         round(need, 1),
         tag,
     )
-
-
-def jar_view(
-    jar: Jar,
-    outlook: Outlook | None,
-    buckets: tuple[Bucket, ...],
-    alerts: tuple[Alert, ...],
-    now_at: datetime,
-    manner: Manner,
-) -> JarView:
-    """Return a jar's own page.
-
-    Args:
-        jar, outlook, now_at, manner: as for `jar_card`.
-        buckets: the shelf's course over the jar's days.
-        alerts: those of the shelf in that time.
-    """
-    until_at = jar.off_shelf_at or now_at
-    measured = any(bucket.temp_c for bucket in buckets) and until_at > jar.packed_at
-    stretch = Stretch(jar.packed_at, until_at, buckets, spells_of(alerts, now_at))
-    return JarView(
-        jar_card(jar, outlook, now_at, manner),
-        tuple(one.text for one in must_discard(jar.notes, jar.packing.preparation)),
-        tuple(_facts(jar, outlook, manner)),
-        outlook.caveats if outlook and jar.on_shelf else (),
-        temperature_chart(stretch, manner) if measured else None,
-        tuple(_note(note, now_at, manner) for note in reversed(jar.notes)),
-    )
-
-
-def _facts(jar: Jar, outlook: Outlook | None, manner: Manner) -> list[tuple[str, str]]:
-    facts = [("Packed", moment_text(jar.packed_at, manner.zone)), ("Jar", f"{number_text(jar.jar_ml)} mL")]
-    facts += [("Plant", f"{number_text(jar.plant_g)} g")] if jar.plant_g else []
-    facts += [("Sugar", f"{number_text(jar.sugar_g)} g")] if jar.sugar_g else []
-    facts += _heat_facts(outlook, manner) if outlook and jar.due_at is None else []
-    facts += [("Strained", moment_text(jar.strained_at, manner.zone))] if jar.strained_at else []
-    facts += [("Judged", str(jar.judgement))] if jar.judgement else []
-    facts += [("Bottled", moment_text(jar.bottled_at, manner.zone))] if jar.bottled_at else []
-    facts += [("Juice", f"{number_text(jar.juice_ml)} mL")] if jar.juice_ml else []
-    facts += [("Discarded", moment_text(jar.discarded_at, manner.zone))] if jar.discarded_at else []
-    return facts + ([("Why", jar.discard_reason)] if jar.discard_reason else [])
-
-
-def _heat_facts(outlook: Outlook, manner: Manner) -> list[tuple[str, str]]:
-    warmth = outlook.heat.warmth
-    need = f"{number_text(outlook.need_low, 1)} to {number_text(outlook.need_high, 1)} warm-days"
-    facts = [("Likely to need", f"{need}, about {number_text(outlook.need_likely, 1)}")]
-    if outlook.heat.temp_c is not None:
-        facts.append(("Jar's own temperature", temp_text(outlook.heat.temp_c, manner.unit)))
-    facts.append(("Measured", f"{number_text(warmth.observed_h)} h"))
-    if warmth.missing_h >= 0.5:
-        facts.append(("Not measured", f"{number_text(warmth.missing_h)} h: the dates are less certain"))
-    return facts
-
-
-def _note(note: Noted, now_at: datetime, manner: Manner) -> NoteLine:
-    looks = {
-        "juice": note.seen.juice,
-        "smell": note.seen.smell,
-        "bubbles": note.seen.bubbles,
-        "surface": note.seen.surface,
-    }
-    seen = ", ".join(f"{name} {look}" for name, look in looks.items() if look is not None)
-    when = f"{day_text(note.at, manner.zone)} {clock_text(note.at, manner.zone)}"
-    return NoteLine(when, note.text, seen)

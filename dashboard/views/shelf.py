@@ -10,11 +10,15 @@ from dashboard.views.alerts import AlertLine, alert_lines
 from dashboard.views.jars import JarCard, jar_card
 from dashboard.views.manner import STALE_AFTER, Manner
 from dashboard.views.todo import Todo, todos
+from dashboard.views.tomorrow import picking_text, sun_text
 from station.domain.conditions import Kind, State
 from station.domain.jars import Jar
 from station.domain.readings import Mark, Reading
+from station.domain.rounds import Round
 from station.domain.sentences import age_text, light_text, not_writing, rh_text, temp_text, verdict
 from station.domain.sun import sun_position
+from station.domain.sunwindow import SunWindow
+from station.domain.trials import Trial
 
 DRAINING_SHOWN = timedelta(days=7)
 """A strained jar that nobody bottled stays on the page for this long."""
@@ -52,6 +56,7 @@ class ShelfView:
         jars: what stands there, the longest first.
         todos: what needs doing, the most urgent first.
         alerts: open alerts about the shelf; those about jars are among the todos.
+        picking, sun: when to pick next, and when the sun comes tomorrow; "" where that is not known.
     """
 
     verdict: str
@@ -63,9 +68,25 @@ class ShelfView:
     jars: tuple[JarCard, ...]
     todos: tuple[Todo, ...]
     alerts: tuple[AlertLine, ...]
+    picking: str = ""
+    sun: str = ""
 
 
-def shelf_view(present: Present, jars: tuple[Jar, ...], now_at: datetime, manner: Manner) -> ShelfView:
+@dataclass(frozen=True, slots=True)
+class Doings:
+    """What is recorded beside jars and may be due: rounds and trials; and the windows of the sun."""
+
+    rounds: tuple[Round, ...] = ()
+    trials: tuple[Trial, ...] = ()
+    windows: tuple[SunWindow, ...] = ()
+
+
+NOTHING_ELSE = Doings()
+
+
+def shelf_view(
+    present: Present, jars: tuple[Jar, ...], now_at: datetime, manner: Manner, doings: Doings = NOTHING_ELSE
+) -> ShelfView:
     """Return the first page.
 
     Args:
@@ -73,6 +94,7 @@ def shelf_view(present: Present, jars: tuple[Jar, ...], now_at: datetime, manner
         jars: those on the shelf or draining.
         now_at: when the page is read.
         manner: zone, units, place and evenings.
+        doings: what else may be due.
     """
     reading = present.reading
     sentence, level = shelf_verdict(reading, present.conditions, now_at, manner)
@@ -87,8 +109,10 @@ def shelf_view(present: Present, jars: tuple[Jar, ...], now_at: datetime, manner
         day_part,
         reading is not None and level is not Level.OFF and bool(reading.marks & Mark.SUNLIT),
         tuple([jar_card(jar, outlook, now_at, manner) for jar, outlook in known]),
-        todos(known, now_at, manner),
+        todos(known, now_at, manner, doings.rounds, doings.trials),
         alert_lines([alert for alert in present.alerts if not alert.jar_id], {}, now_at, manner),
+        picking_text(now_at, manner),
+        sun_text(doings.windows, now_at, manner),
     )
 
 

@@ -1,19 +1,25 @@
-"""What needs doing at the jars, in order."""
+"""What needs doing, in order: at the jars, on the round, at the dishes of a trial; each one tap from its form."""
 
 import enum
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
-from dashboard.views.jars import days_old, stage_of
+from dashboard.views.jars import asked_sign, days_old, stage_of
 from dashboard.views.manner import Manner
+from dashboard.views.words import place_in_path
 from station.domain.jars import Jar, Stage
 from station.domain.observations import must_discard
 from station.domain.outlook import Outlook
+from station.domain.rounds import Round, Standing, due, due_text
 from station.domain.sentences import clock_text, seen_from
+from station.domain.trials import Trial
 
 LOOK_FROM_DAYS, LOOK_UNTIL_DAYS = 0.15, 1.5
 """First juice comes within hours (common practice): when somebody should look for it."""
+
+COUNT_FOR = timedelta(days=14)
+"""A trial that nobody counts any more is not asked for after so long."""
 
 
 class Urgency(enum.IntEnum):
@@ -27,23 +33,58 @@ class Urgency(enum.IntEnum):
 
 @dataclass(frozen=True, slots=True)
 class Todo:
-    """One thing to do at one jar."""
+    """One thing to do, and the page on which it is written down."""
 
     urgency: Urgency
     text: str
-    jar_id: str
+    href: str
 
 
-def todos(jars: Iterable[tuple[Jar, Outlook | None]], now_at: datetime, manner: Manner) -> tuple[Todo, ...]:
-    """Return what needs doing, the most urgent first.
+def todos(
+    jars: Iterable[tuple[Jar, Outlook | None]],
+    now_at: datetime,
+    manner: Manner,
+    rounds: Iterable[Round] = (),
+    trials: Iterable[Trial] = (),
+) -> tuple[Todo, ...]:
+    """Return what needs doing, the most urgent first; of equal urgency the jars first, then rounds, then trials.
 
     Args:
         jars: those on the shelf or draining, each with what the station thinks of it.
         now_at: when it is read.
         manner: zone and evenings.
+        rounds, trials: all of them.
     """
-    found = [_todo(jar, outlook, now_at, manner) for jar, outlook in jars]
+    found = [
+        *(_todo(jar, outlook, now_at, manner) for jar, outlook in jars),
+        *(_feed(one, now_at, manner) for one in rounds),
+        *(_count(trial, now_at, manner) for trial in trials),
+    ]
     return tuple(sorted((one for one in found if one is not None), key=lambda one: one.urgency))
+
+
+def _feed(one: Round, now_at: datetime, manner: Manner) -> Todo | None:
+    found = due(one, now_at.astimezone(manner.zone).date(), manner.zone)
+    urgency = {Standing.DUE: Urgency.LATER, Standing.LATE: Urgency.TODAY}.get(found.standing)
+    if urgency is None:
+        return None
+    text = due_text(found, one)
+    return Todo(urgency, f"{text[:1].upper()}{text[1:]}.", "/feeding")
+
+
+def _count(trial: Trial, now_at: datetime, manner: Manner) -> Todo | None:
+    """Ask for a day's count of a running trial, from the day after its sowing."""
+    last_at = max((count.at for count in trial.counts), default=trial.sown_at)
+    counted = last_at.astimezone(manner.zone).date() >= now_at.astimezone(manner.zone).date()
+    if trial.ended_at is not None or counted or now_at - last_at > COUNT_FOR:
+        return None
+    return Todo(
+        Urgency.LATER, f"Count the {trial.seeds} that have come up.", place_in_path("/trials", trial.id, "count")
+    )
+
+
+def _form(jar: Jar, what: str) -> str:
+    return place_in_path("/jars", jar.id, what)
 
 
 def _todo(jar: Jar, outlook: Outlook | None, now_at: datetime, manner: Manner) -> Todo | None:
@@ -53,36 +94,50 @@ def _todo(jar: Jar, outlook: Outlook | None, now_at: datetime, manner: Manner) -
     if not jar.on_shelf:
         return None
     if discard := must_discard(jar.notes, jar.packing.preparation):
-        return Todo(Urgency.NOW, f"Discard the whole jar of {jar.plant}. {discard[0].text}", jar.id)
+        return Todo(Urgency.NOW, f"Discard the whole jar of {jar.plant}. {discard[0].text}", _form(jar, "discard"))
     if stands is Stage.PAST_READY:
-        return Todo(Urgency.TODAY, f"Strain {jar.plant} today: it is past ready.", jar.id)
-    return _strain(jar, stands, outlook, now_at, manner) or _look(jar, now_at)
+        return Todo(Urgency.TODAY, f"Strain {jar.plant} today: it is past ready.", _form(jar, "strain"))
+    return _strain(jar, stands, outlook, now_at, manner) or _look(jar, outlook, now_at)
 
 
 def _collect(jar: Jar, strained_at: datetime, now_at: datetime, manner: Manner) -> Todo:
     collect_at = manner.collect_at(strained_at)
     if now_at >= collect_at:
-        return Todo(Urgency.NOW, f"Collect the juice of {jar.plant} and bottle it: lid loose, a third empty.", jar.id)
+        return Todo(
+            Urgency.NOW,
+            f"Collect the juice of {jar.plant} and bottle it: lid loose, a third empty.",
+            _form(jar, "bottle"),
+        )
     when = seen_from(collect_at, now_at, manner.zone)
-    return Todo(Urgency.LATER, f"Let {jar.plant} drip until {when}. No squeezing.", jar.id)
+    return Todo(Urgency.LATER, f"Let {jar.plant} drip until {when}. No squeezing.", place_in_path("/jars", jar.id))
 
 
 def _strain(jar: Jar, stands: Stage, outlook: Outlook | None, now_at: datetime, manner: Manner) -> Todo | None:
     evening_at = jar.due_at or (outlook.evening_at if outlook else None)
     if evening_at is None:
         ready = stands is Stage.READY
-        return Todo(Urgency.TODAY, f"Strain {jar.plant} this evening: it is ready.", jar.id) if ready else None
+        return (
+            Todo(Urgency.TODAY, f"Strain {jar.plant} this evening: it is ready.", _form(jar, "strain"))
+            if ready
+            else None
+        )
     days = (evening_at.astimezone(manner.zone).date() - now_at.astimezone(manner.zone).date()).days
     clock = clock_text(evening_at, manner.zone)
     if days <= 0:
-        return Todo(Urgency.TODAY, f"Strain {jar.plant} this evening at {clock}; let it drip overnight.", jar.id)
+        return Todo(
+            Urgency.TODAY, f"Strain {jar.plant} this evening at {clock}; let it drip overnight.", _form(jar, "strain")
+        )
     if days == 1:
         text = f"Tomorrow at {clock}: strain {jar.plant}. Have a clean cloth, a bowl and bottles ready."
-        return Todo(Urgency.TOMORROW, text, jar.id)
+        return Todo(Urgency.TOMORROW, text, place_in_path("/jars", jar.id))
     return None
 
 
-def _look(jar: Jar, now_at: datetime) -> Todo | None:
+def _look(jar: Jar, outlook: Outlook | None, now_at: datetime) -> Todo | None:
+    """Ask for the first signs once they are due, and for a first look before."""
+    if sign := asked_sign(jar, outlook, now_at):
+        return Todo(Urgency.LATER, f"{jar.plant.capitalize()}: {sign.text}", place_in_path("/jars", jar.id))
     if jar.notes or not LOOK_FROM_DAYS <= days_old(jar, now_at) <= LOOK_UNTIL_DAYS:
         return None
-    return Todo(Urgency.LATER, f"Look into {jar.plant}: the first juice shows within hours. Note what you see.", jar.id)
+    text = f"Look into {jar.plant}: the first juice shows within hours. Note what you see."
+    return Todo(Urgency.LATER, text, _form(jar, "note"))

@@ -1,15 +1,19 @@
 from dataclasses import replace
-from datetime import timedelta
+from datetime import date, timedelta
+from typing import Any
 
 import pytest
 
-from dashboard.views.jars import jar_card, jar_view, stage_of
+from dashboard.views.jars import jar_card, stage_of
 from dashboard.views.todo import Urgency, todos
+from station.domain.feeding import Method
 from station.domain.jars import Jar, Noted, Stage
-from station.domain.observations import Seen, Smell, Surface
+from station.domain.observations import Bubbles, Seen, Surface
 from station.domain.outlook import Outlook
 from station.domain.packing import Packing
 from station.domain.preparations import Preparation
+from station.domain.rounds import Round, RoundSet
+from station.domain.trials import Arm, Counted, Trial
 from tests.dashboard.world import MANNER, a_jar, an_outlook, at
 
 EVENING = at(5, hours=12)  # Saturday 9 May, 19:00 in Lisbon
@@ -25,6 +29,10 @@ def past() -> Outlook:
 
 def mouldy(jar: Jar) -> Jar:
     return replace(jar, notes=(Noted(jar.id, at(3), "grey fur", Seen(surface=Surface.FUZZY)),))
+
+
+def bubbling(jar: Jar) -> Jar:
+    return replace(jar, notes=(Noted(jar.id, at(4), "", Seen(bubbles=Bubbles.FEW)),))
 
 
 def test_a_working_jar_tells_its_day_its_warmth_and_its_evening() -> None:
@@ -116,17 +124,17 @@ def test_what_needs_doing_comes_in_order() -> None:
         (a_jar(id="drip-1", plant="drip", strained_at=at(4, hours=12)), None),
         (a_jar(id="eve-1", plant="eve"), replace(an_outlook(4.0), evening_at=EVENING + timedelta(days=1))),
         (mouldy(a_jar(id="bad-1", plant="bad")), an_outlook()),
-        (a_jar(id="calm-1", plant="calm", packed_at=at(2)), an_outlook(2.0, evening_at=at(9))),
+        (bubbling(a_jar(id="calm-1", plant="calm", packed_at=at(2))), an_outlook(2.0, evening_at=at(9))),
     )
 
     found = todos(jars, EVENING - timedelta(hours=6), MANNER)
 
-    assert [(one.jar_id, one.urgency) for one in found] == [
-        ("drip-1", Urgency.NOW),
-        ("bad-1", Urgency.NOW),
-        ("due-1", Urgency.TODAY),
-        ("eve-1", Urgency.TOMORROW),
-        ("young-1", Urgency.LATER),
+    assert [(one.href, one.urgency) for one in found] == [
+        ("/jars/drip-1/bottle", Urgency.NOW),
+        ("/jars/bad-1/discard", Urgency.NOW),
+        ("/jars/due-1/strain", Urgency.TODAY),
+        ("/jars/eve-1", Urgency.TOMORROW),
+        ("/jars/young-1/note", Urgency.LATER),
     ]
     assert found[1].text.startswith("Discard the whole jar of bad.")
     assert found[2].text == "Strain due this evening at 19:00; let it drip overnight."
@@ -145,34 +153,44 @@ def test_a_dripping_jar_is_left_alone() -> None:
     assert [one.text for one in found] == ["Let comfrey drip until Sun 10 May 07:00. No squeezing."]
 
 
-def test_a_jars_page_tells_what_was_written_and_measured() -> None:
-    jar = a_jar(notes=(Noted("comfrey-1", at(1), "sweet", Seen(smell=Smell.SWEET)), Noted("comfrey-1", at(2), "more")))
+def test_once_a_first_sign_is_due_it_is_asked_for() -> None:
+    (found,) = todos(((a_jar(), an_outlook(0.6, evening_at=None)),), at(0.6), MANNER)
 
-    view = jar_view(jar, an_outlook(caveats=("Less than a day of log.",)), (), (), at(2.75), MANNER)
-
-    facts = dict(view.facts)
-    assert facts["Packed"] == "Mon 4 May 07:00"
-    assert facts["Plant"] == "130 g"
-    assert facts["Likely to need"] == "4.5 to 6.7 warm-days, about 5.5"
-    assert facts["Jar's own temperature"] == "20.0 °C"
-    assert [note.text for note in view.notes] == ["more", "sweet"]
-    assert view.notes[1].seen == "smell sweet"
-    assert view.caveats == ("Less than a day of log.",)
-    assert view.chart is None
+    assert (found.text, found.href) == ("Comfrey: By now juice should be showing: is it?", "/jars/comfrey-1")
 
 
-def test_a_jar_with_mould_warns_on_its_page() -> None:
-    view = jar_view(mouldy(a_jar()), an_outlook(), (), (), at(3.5), MANNER)
-
-    assert len(view.warnings) == 1
-    assert "do not taste" in view.warnings[0]
+def a_round(first_on: date) -> Round:
+    return Round("leaf-spray-1", RoundSet("leaf-spray-1", at(0), Method.LEAF_SPRAY, "beans", first_on=first_on))
 
 
-def test_a_finished_jar_tells_how_it_ended() -> None:
-    done = a_jar(strained_at=EVENING, bottled_at=at(6), juice_ml=210.0)
+@pytest.mark.parametrize(
+    ("days", "urgency", "said"),
+    [(0.0, None, ""), (2.0, Urgency.LATER, "due now"), (20.0, Urgency.TODAY, "late")],
+)
+def test_a_round_is_named_once_it_is_due(days: float, urgency: Urgency | None, said: str) -> None:
+    found = todos((), at(days), MANNER, [a_round(at(2).date())])
 
-    view = jar_view(done, an_outlook(), (), (), at(20), MANNER)
+    assert [(one.urgency, one.href) for one in found] == ([] if urgency is None else [(urgency, "/feeding")])
+    assert all(said in one.text for one in found)
 
-    assert dict(view.facts)["Juice"] == "210 mL"
-    assert view.card.day == "bottled"
-    assert view.caveats == ()
+
+def a_trial(*counted: float, **changes: Any) -> Trial:
+    arms = (Arm("soaked", (20,)), Arm("plain", (20,)))
+    counts = tuple(Counted("beans-1", at(days), "soaked", 1) for days in counted)
+    return replace(Trial("beans-1", at(0), "beans", arms, "plain", counts=counts), **changes)
+
+
+@pytest.mark.parametrize(
+    ("trial", "asked"),
+    [
+        (a_trial(), True),
+        (a_trial(2.9), True),
+        (a_trial(4.0), False),
+        (a_trial(3.0, ended_at=at(3)), False),
+        (a_trial(sown_at=at(-20)), False),
+    ],
+)
+def test_seeds_are_to_be_counted_once_a_day_while_a_trial_runs(trial: Trial, asked: bool) -> None:
+    found = todos((), at(4.1), MANNER, (), [trial])
+
+    assert [one.href for one in found] == (["/trials/beans-1/count"] if asked else [])

@@ -1,0 +1,178 @@
+"""What a person does with a jar, each on a short page of its own: note, strain, judge, bottle, discard."""
+
+from datetime import datetime
+
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import BaseRoute
+
+from dashboard.amounts import VOLUME_UNIT, volume_in
+from dashboard.forms import Form
+from dashboard.frame import Frame, elsewhere
+from dashboard.views.words import place_in_path
+from station.domain.cautions import Step, cautions_for
+from station.domain.jars import Discarded, Entry, Jar, Judged, Judgement, Noted, Strained
+from station.domain.observations import Bubbles, Juice, Seen, Smell, Surface, must_discard
+from station.domain.storage import Storage
+from station.store.bottles import Bottles, Fill
+
+NOT_LOOKED = ("", "not looked")
+JUDGEMENTS = tuple((one.value, one.value) for one in Judgement)
+TAKE_BACK = "none"
+PLACES = ((Storage.COOL.value, "cool and dark"), (Storage.ROOM.value, "in the room"))
+REASONS = (("mould", "mould"), ("foul smell", "foul smell"), ("flies", "flies"), ("spilt", "spilt"), ("", "other"))
+MOST_BOTTLES = 8
+
+
+class JarForms:
+    """The forms of a jar."""
+
+    def __init__(self, frame: Frame) -> None:
+        self._frame = frame
+        self._desk = frame.desk
+
+    def routes(self) -> list[BaseRoute]:
+        """Return what is served here."""
+        form = self._frame.form_route
+        return [
+            *form("/jars/{name}/note", self.note, self.noted),
+            *form("/jars/{name}/strain", self.strain, self.strained),
+            *form("/jars/{name}/judge", self.judge, self.judged),
+            *form("/jars/{name}/bottle", self.bottle, self.bottled),
+            *form("/jars/{name}/discard", self.discard, self.discarded),
+        ]
+
+    def note(self, request: Request, form: Form) -> Response:
+        """What is seen."""
+        looks = {
+            "juice": [NOT_LOOKED, *((one.value, one.value) for one in Juice)],
+            "smell": [NOT_LOOKED, *((one.value, one.value) for one in Smell)],
+            "bubbles": [NOT_LOOKED, *((one.value, one.value) for one in Bubbles)],
+            "surface": [NOT_LOOKED, *((one.value, one.value) for one in Surface)],
+        }
+        return self._shown(request, form, "jar_note", looks=looks)
+
+    def noted(self, request: Request, form: Form, token: str) -> Response:
+        """Something was seen."""
+        seen = Seen(
+            form.choice("juice", Juice),
+            form.choice("smell", Smell),
+            form.choice("bubbles", Bubbles),
+            form.choice("surface", Surface),
+        )
+        photos = tuple(line.strip() for line in form.text("photos").splitlines() if line.strip())
+        if not form.text("text") and seen == Seen() and not photos:
+            form.refuse("text", "the note is empty", "Tap what you see, or write a few words.")
+        noted = Noted(self._jar(request).id, self._when(form), form.text("text"), seen, photos)
+        return self._kept(request, form, token, noted) or self.note(request, form)
+
+    def strain(self, request: Request, form: Form) -> Response:
+        """To be strained."""
+        return self._shown(request, form, "jar_strain", judgements=[("", "say later"), *JUDGEMENTS])
+
+    def strained(self, request: Request, form: Form, token: str) -> Response:
+        """It was tipped into the strainer."""
+        jar, at, judgement = self._jar(request), self._when(form), form.choice("judgement", Judgement)
+        entries: list[Entry] = [Strained(jar.id, at)]
+        entries += [Judged(jar.id, at, judgement)] if judgement else []
+        return self._kept(request, form, token, *entries) or self.strain(request, form)
+
+    def judge(self, request: Request, form: Form) -> Response:
+        """Was it the right time?"""
+        jar = self._jar(request)
+        choices = [*JUDGEMENTS, *([(TAKE_BACK, "take it back")] if jar.judgement else [])]
+        return self._shown(request, form, "jar_judge", judgements=choices)
+
+    def judged(self, request: Request, form: Form, token: str) -> Response:
+        """It was judged, or a judgement was taken back."""
+        withdrawn = form.text("judgement") == TAKE_BACK
+        judgement = None if withdrawn else form.choice("judgement", Judgement)
+        if judgement is None and not withdrawn:
+            form.refuse("judgement", "nothing is chosen", "Tap one.")
+        entry = Judged(self._jar(request).id, self._when(form), judgement)
+        return self._kept(request, form, token, entry) or self.judge(request, form)
+
+    def bottle(self, request: Request, form: Form) -> Response:
+        """To be collected."""
+        filled = sum(1 for number in _numbers() if form.text(f"volume_{number}"))
+        return self._shown(
+            request,
+            form,
+            "jar_bottle",
+            places=PLACES,
+            millilitre=VOLUME_UNIT[self._desk.manner.measures],
+            numbers=_numbers(),
+            shown=max(2, filled),
+            cautions=cautions_for(Step.BOTTLE),
+        )
+
+    def bottled(self, request: Request, form: Form, token: str) -> Response:
+        """The juice was collected, and filled into bottles."""
+        jar, at, volume = self._jar(request), self._when(form), volume_in(self._desk.manner.measures)
+        size_ml, juice_ml = form.read("size", volume), form.read("juice", volume)
+        volumes = [form.read(f"volume_{number}", volume) for number in _numbers()]
+        fills = [Fill(volume_ml, size_ml) for volume_ml in volumes if volume_ml is not None]
+        storage = form.choice("storage", Storage, Storage.COOL) or Storage.COOL
+        made = form.kept(lambda: self._fill(jar, fills, at, juice_ml, storage, form.text("note"), token))
+        return self.bottle(request, form) if made is None else elsewhere(place_in_path("/jars", jar.id))
+
+    def _fill(
+        self,
+        jar: Jar,
+        fills: list[Fill],
+        at: datetime,
+        juice_ml: float | None,
+        storage: Storage,
+        note: str,
+        token: str,
+    ) -> bool:
+        with self._desk.books.writing() as notebook:
+            Bottles(notebook).bottle_jar(
+                jar.id,
+                fills,
+                at,
+                now_at=self._desk.now(),
+                juice_ml=juice_ml,
+                storage=storage,
+                note=note,
+                token=f"{token}/bottle",
+            )
+        return True
+
+    def discard(self, request: Request, form: Form) -> Response:
+        """To be thrown away."""
+        grave = [one.text for one in must_discard(self._jar(request).notes)]
+        return self._shown(request, form, "jar_discard", reasons=REASONS, grave=grave)
+
+    def discarded(self, request: Request, form: Form, token: str) -> Response:
+        """The whole jar was thrown away."""
+        if not form.ticked("sure"):
+            form.refuse("sure", "look twice: this ends the jar", "Tick it once the whole jar is gone.")
+        reason = ", ".join(part for part in (form.text("reason"), form.text("words")) if part)
+        entry = Discarded(self._jar(request).id, self._when(form), reason)
+        return self._kept(request, form, token, entry) or self.discard(request, form)
+
+    def _kept(self, request: Request, form: Form, token: str, *entries: Entry) -> Response | None:
+        """Write entries and go back to the jar; None where that cannot be, and the form says why."""
+
+        def write() -> Jar:
+            with self._desk.books.writing() as notebook:
+                for entry in entries:
+                    jar = notebook.record(entry, now_at=self._desk.now(), token=f"{token}/{entry.kind}")
+                return jar
+
+        jar = form.kept(write)
+        return None if jar is None else elsewhere(place_in_path("/jars", jar.id))
+
+    def _shown(self, request: Request, form: Form, template: str, **values: object) -> Response:
+        return self._frame.filled(request, template, form.status, form=form, jar=self._jar(request), **values)
+
+    def _jar(self, request: Request) -> Jar:
+        return self._desk.books.jar(request.path_params["name"])
+
+    def _when(self, form: Form) -> datetime:
+        return form.moment("at", self._desk.manner.zone, self._desk.now())
+
+
+def _numbers() -> range:
+    return range(1, MOST_BOTTLES + 1)

@@ -1,0 +1,274 @@
+"""What a jar's own page shows."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+
+from dashboard.charts import Chart
+from dashboard.views.courses import Stretch, spells_of, temperature_chart
+from dashboard.views.jars import JarCard, asked_sign, expects_signs, jar_card
+from dashboard.views.manner import Manner
+from dashboard.views.warmth import DayRow, course_of, day_rows, warmth_chart
+from dashboard.views.words import place_in_path
+from station.domain.alert import Alert
+from station.domain.batch import advice_on, packing_cautions
+from station.domain.blends import plants_in
+from station.domain.bottling import Bottle
+from station.domain.cautions import Step, cautions_for
+from station.domain.jars import Jar, Noted, Stage
+from station.domain.mix import ratio_text
+from station.domain.observations import Juice, must_discard
+from station.domain.outlook import Outlook
+from station.domain.packing import Cover, checklist, packing_warnings
+from station.domain.plants import Plant
+from station.domain.preparations import Preparation, recipe
+from station.domain.sentences import clock_text, day_text, moment_text, number_text, seen_from, temp_text
+from station.domain.signs import Question, first_juice_due_at
+from station.store.summaries import Bucket
+
+CHECKLIST_OPEN_H = 24.0
+"""For so long after packing the checklist stands open."""
+
+
+@dataclass(frozen=True, slots=True)
+class NoteLine:
+    """A note with its local time, what was seen in words, what follows from it, and where its photos are."""
+
+    when: str
+    text: str
+    seen: str
+    advice: tuple[str, ...] = ()
+    photos: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Act:
+    """Something a person may do now; `look` is "main", "plain" or "grave"."""
+
+    label: str
+    href: str
+    look: str = "plain"
+
+
+@dataclass(frozen=True, slots=True)
+class Told:
+    """What the files say about a jar.
+
+    Args:
+        jar, outlook: the jar and what the station thinks of it, or None.
+        buckets, alerts: the shelf's course and alerts over its days.
+        bottles: those filled from it.
+        own: the grower's own plants.
+        belief: what is believed of its plant, in words; may be empty.
+    """
+
+    jar: Jar
+    outlook: Outlook | None
+    buckets: tuple[Bucket, ...] = ()
+    alerts: tuple[Alert, ...] = ()
+    bottles: tuple[Bottle, ...] = ()
+    own: tuple[Plant, ...] = ()
+    belief: str = ""
+
+
+@dataclass(frozen=True, slots=True)
+class JarView:
+    """A jar's own page.
+
+    Args:
+        card: as on the shelf.
+        warnings: why it must be discarded, and what is wrong with its packing.
+        sign: what to ask the grower now, or None.
+        expecting: what is to be seen first, and by when; may be empty.
+        acts: what may be done now, the likeliest first.
+        facts: names and values, in order.
+        belief: what its need rests on.
+        caveats: what limits the trust in its dates.
+        warmth: its warmth against its need, or None where it goes by days or nothing was measured.
+        chart: the shelf's temperature through its days, or None while nothing was measured.
+        days: the same as a table.
+        notes: what was seen, the newest first.
+        bottles: what was filled from it: id and what is left.
+        checklist: what to see to while packing.
+        fresh: whether it was packed within a day, so that the checklist is wanted.
+        cautions: of the step it stands at.
+    """
+
+    card: JarCard
+    warnings: tuple[str, ...]
+    sign: Question | None
+    expecting: str
+    acts: tuple[Act, ...]
+    facts: tuple[tuple[str, str], ...]
+    belief: str
+    caveats: tuple[str, ...]
+    warmth: Chart | None
+    chart: Chart | None
+    days: tuple[DayRow, ...]
+    notes: tuple[NoteLine, ...]
+    bottles: tuple[tuple[str, str], ...]
+    checklist: tuple[str, ...]
+    fresh: bool
+    cautions: tuple[str, ...]
+
+
+def jar_view(told: Told, now_at: datetime, manner: Manner) -> JarView:
+    """Return a jar's own page.
+
+    Args:
+        told: what the files say about it.
+        now_at: when it is read.
+        manner: zone, units and evenings.
+    """
+    jar, outlook = told.jar, told.outlook
+    card = jar_card(jar, outlook, now_at, manner)
+    points = course_of(jar, outlook, told.buckets, now_at)
+    by_warmth = outlook is not None and jar.due_at is None
+    return JarView(
+        card=card,
+        warnings=_warnings(jar),
+        sign=asked_sign(jar, outlook, now_at),
+        expecting=_expecting(jar, outlook, now_at, manner),
+        acts=tuple(_acts(jar, card.stage)),
+        facts=tuple(_facts(told, manner)),
+        belief=told.belief if by_warmth and jar.on_shelf else "",
+        caveats=outlook.caveats if outlook and jar.on_shelf else (),
+        warmth=warmth_chart(jar, outlook, points, now_at, manner) if outlook and by_warmth and points[1:] else None,
+        chart=_shelf_chart(told, now_at, manner),
+        days=day_rows(told.buckets, points, manner),
+        notes=tuple(_note(jar, note, manner) for note in reversed(jar.notes)),
+        bottles=tuple((bottle.id, f"{manner.volume(bottle.left_ml)} left") for bottle in told.bottles),
+        checklist=checklist(jar.packing.preparation),
+        fresh=(now_at - jar.packed_at).total_seconds() < CHECKLIST_OPEN_H * 3600.0 and jar.on_shelf,
+        cautions=_cautions(told, card.stage),
+    )
+
+
+def _warnings(jar: Jar) -> tuple[str, ...]:
+    if not jar.on_shelf:
+        return ()
+    grave = tuple(one.text for one in must_discard(jar.notes, jar.packing.preparation))
+    return grave or packing_warnings(jar.packing, jar.jar_ml, jar.plant_g, jar.sugar_g)
+
+
+def _expecting(jar: Jar, outlook: Outlook | None, now_at: datetime, manner: Manner) -> str:
+    due_at = first_juice_due_at(jar.packed_at, outlook.heat.temp_c if outlook else None)
+    seen = any(note.seen.juice in (Juice.SOME, Juice.COVERING) for note in jar.notes)
+    if not expects_signs(jar) or seen or now_at >= due_at:
+        return ""
+    return f"First juice expected by {seen_from(due_at, now_at, manner.zone)}."
+
+
+def _acts(jar: Jar, stands: Stage) -> Iterator[Act]:
+    """Yield what may be done, the likeliest first."""
+
+    def to(what: str) -> str:
+        return f"{place_in_path('/jars', jar.id)}/{what}"
+
+    spoilt = jar.on_shelf and bool(must_discard(jar.notes, jar.packing.preparation))
+    if spoilt:
+        yield Act("Discard it", to("discard"), "grave")
+    if stands is Stage.DRAINING:
+        yield Act("Collect the juice", to("bottle"), "main")
+    if stands in (Stage.READY, Stage.PAST_READY) and not spoilt:
+        yield Act("Strain it", to("strain"), "main")
+    if stands is Stage.BOTTLED and jar.judgement is None:
+        yield Act("Was it the right time?", to("judge"), "main")
+    yield Act("Note what you see", to("note"), "main" if stands is Stage.WORKING and not spoilt else "plain")
+    if jar.on_shelf and (stands is Stage.WORKING or spoilt):
+        yield Act("Strain it", to("strain"))
+    if jar.strained_at is not None and (stands is not Stage.BOTTLED or jar.judgement is not None):
+        yield Act("Judge the time", to("judge"))
+    if stands is not Stage.DISCARDED:
+        yield Act("Label", to("label"))
+    if jar.bottled_at is None and jar.discarded_at is None and not spoilt:
+        yield Act("Discard it", to("discard"))
+
+
+def _shelf_chart(told: Told, now_at: datetime, manner: Manner) -> Chart | None:
+    jar = told.jar
+    until_at = jar.off_shelf_at or now_at
+    if until_at <= jar.packed_at or not any(bucket.temp_c for bucket in told.buckets):
+        return None
+    stretch = Stretch(jar.packed_at, until_at, told.buckets, spells_of(told.alerts, now_at))
+    return temperature_chart(stretch, manner)
+
+
+def _cautions(told: Told, stands: Stage) -> tuple[str, ...]:
+    plants = plants_in(told.jar.plant, told.own)
+    step = {Stage.DRAINING: Step.STRAIN, Stage.BOTTLED: Step.BOTTLE}.get(stands)
+    if step is not None:
+        return cautions_for(step)
+    of_packing = packing_cautions(told.jar.packing.preparation, plants)
+    return tuple(dict.fromkeys((*cautions_for(Step.WAIT), *of_packing)))
+
+
+def _facts(told: Told, manner: Manner) -> Iterator[tuple[str, str]]:
+    jar = told.jar
+    yield "Packed", moment_text(jar.packed_at, manner.zone)
+    yield from _contents(jar, manner)
+    yield from _heat_facts(told.outlook, manner) if told.outlook and jar.due_at is None else ()
+    if jar.due_at is not None:
+        yield "Stands", f"{jar.packing.stand_days:g} days, until {moment_text(jar.due_at, manner.zone)}"
+    yield from _endings(jar, manner)
+
+
+def _contents(jar: Jar, manner: Manner) -> Iterator[tuple[str, str]]:
+    if jar.packing.preparation is not Preparation.FERMENT:
+        yield "What it is", recipe(jar.packing.preparation).name
+    if jar.plant_g:
+        yield "Plant", manner.weight(jar.plant_g)
+    for share in jar.packing.blend:
+        yield f"of it {share.plant}", manner.weight(share.plant_g)
+    if jar.sugar_g:
+        cap = f", {manner.weight(jar.packing.cap_g)} of it on top" if jar.packing.cap_g else ""
+        yield "Sugar", f"{manner.weight(jar.sugar_g)}{cap}"
+    if jar.sugar_g and jar.plant_g:
+        yield "Plant to sugar", ratio_text(jar.plant_g / jar.sugar_g)
+    cover = "no cover" if jar.packing.cover is Cover.NONE else str(jar.packing.cover)
+    yield "Jar", f"{manner.volume(jar.jar_ml)}, {jar.packing.vessel}, {cover}"
+    if jar.packing.stone_boiled is not None:
+        yield "Weight stone", "boiled" if jar.packing.stone_boiled else "not boiled"
+    if jar.packing.picked_where:
+        yield "Picked", jar.packing.picked_where
+    if jar.packing.photos:
+        yield "Photos", ", ".join(jar.packing.photos)
+
+
+def _heat_facts(outlook: Outlook, manner: Manner) -> Iterator[tuple[str, str]]:
+    warmth = outlook.heat.warmth
+    need = f"{number_text(outlook.need_low, 1)} to {number_text(outlook.need_high, 1)} warm-days"
+    yield "Likely to need", f"{need}, about {number_text(outlook.need_likely, 1)}"
+    if outlook.heat.temp_c is not None:
+        yield "Jar's own temperature", temp_text(outlook.heat.temp_c, manner.unit)
+    yield "Measured", f"{number_text(warmth.observed_h)} h"
+    if warmth.missing_h >= 0.5:
+        yield "Not measured", f"{number_text(warmth.missing_h)} h: the dates are less certain"
+
+
+def _endings(jar: Jar, manner: Manner) -> Iterator[tuple[str, str]]:
+    if jar.strained_at:
+        yield "Strained", moment_text(jar.strained_at, manner.zone)
+    if jar.judgement:
+        yield "Judged", str(jar.judgement)
+    if jar.bottled_at:
+        yield "Bottled", moment_text(jar.bottled_at, manner.zone)
+    if jar.juice_ml:
+        yield "Juice", manner.volume(jar.juice_ml)
+    if jar.discarded_at:
+        yield "Discarded", moment_text(jar.discarded_at, manner.zone)
+    if jar.discard_reason:
+        yield "Why", jar.discard_reason
+
+
+def _note(jar: Jar, note: Noted, manner: Manner) -> NoteLine:
+    looks = {
+        "juice": note.seen.juice,
+        "smell": note.seen.smell,
+        "bubbles": note.seen.bubbles,
+        "surface": note.seen.surface,
+    }
+    seen = ", ".join(f"{name} {look}" for name, look in looks.items() if look is not None)
+    when = f"{day_text(note.at, manner.zone)} {clock_text(note.at, manner.zone)}"
+    advice = tuple(one.text for one in advice_on(jar, note))
+    return NoteLine(when, note.text, seen, advice, note.photos)

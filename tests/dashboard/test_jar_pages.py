@@ -1,0 +1,197 @@
+"""A jar's forms: what is kept, what is refused with the words kept, and that a second send makes nothing more."""
+
+import pytest
+from fastapi.testclient import TestClient
+
+from station.domain.bottling import Bottle
+from station.domain.jars import Discarded, Jar, Judgement, Strained
+from station.domain.observations import Juice, Smell
+from station.domain.storage import Storage
+from station.store.bottles import Bottles
+from station.store.notebook import Notebook
+from tests.dashboard.forming import mark_of, send, words
+from tests.dashboard.world import Shelf, at
+
+EVIL = "<script>alert(1)</script>\"'"
+
+
+@pytest.fixture
+def one(shelf: Shelf) -> Shelf:
+    """A shelf with a jar of comfrey that was packed six days ago."""
+    shelf.pack("comfrey")
+    shelf.now_at = at(6)
+    return shelf
+
+
+def kept(shelf: Shelf) -> Jar:
+    with Notebook.open(shelf.folder / "notebook.db") as notebook:
+        return notebook.jar("comfrey-1")
+
+
+def in_store(shelf: Shelf) -> tuple[Bottle, ...]:
+    with Notebook.open(shelf.folder / "notebook.db") as notebook:
+        return Bottles(notebook).bottles()
+
+
+def test_a_note_is_tapped_and_leads_back_to_the_jar_with_advice(one: Shelf) -> None:
+    with one.client() as client:
+        answer = send(client, "/jars/comfrey-1/note", juice="covering", smell="sour", text="like cider")
+        page = client.get("/jars/comfrey-1")
+
+    assert (answer.status_code, answer.headers["location"]) == (303, "/jars/comfrey-1")
+    note = kept(one).notes[0]
+    assert (note.seen.juice, note.seen.smell, note.text, note.at) == (Juice.COVERING, Smell.SOUR, "like cider", at(6))
+    assert "Sour: it is going on to vinegar." in words(page)
+
+
+def test_photos_and_another_time_are_kept(one: Shelf) -> None:
+    with one.client() as client:
+        send(client, "/jars/comfrey-1/note", photos="/photos/1.jpg\r\n/photos/2.jpg", at="2026-05-06T08:30")
+
+    note = kept(one).notes[0]
+    assert note.photos == ("/photos/1.jpg", "/photos/2.jpg")
+    assert note.at.isoformat() == "2026-05-06T07:30:00+00:00"  # Lisbon is an hour ahead of UTC in May (IANA tz)
+
+
+def test_straining_may_be_judged_at_once_or_later_and_taken_back(one: Shelf) -> None:
+    with one.client() as client:
+        send(client, "/jars/comfrey-1/strain", judgement="too early")
+        assert (kept(one).strained_at, kept(one).judgement) == (at(6), Judgement.TOO_EARLY)
+        send(client, "/jars/comfrey-1/judge", judgement="right")
+        assert kept(one).judgement is Judgement.RIGHT
+        send(client, "/jars/comfrey-1/judge", judgement="none")
+        assert kept(one).judgement is None
+
+
+def test_the_juice_is_filled_into_several_bottles(one: Shelf) -> None:
+    one.record(Strained("comfrey-1", at(5.5)))
+    with one.client() as client:
+        fields = {"volume_1": "200", "volume_3": "130 mL", "size": "330", "storage": "room"}
+        answer = send(client, "/jars/comfrey-1/bottle", **fields)
+
+    assert answer.headers["location"] == "/jars/comfrey-1"
+    bottles = in_store(one)
+    assert [(bottle.id, bottle.volume_ml) for bottle in bottles] == [("comfrey-1-a", 200.0), ("comfrey-1-b", 130.0)]
+    assert {bottle.storage for bottle in bottles} == {Storage.ROOM}
+    assert kept(one).juice_ml == 330.0
+
+
+def test_discarding_takes_a_reason_and_a_second_look(one: Shelf) -> None:
+    with one.client() as client:
+        refused = send(client, "/jars/comfrey-1/discard", reason="mould", words="green fur")
+        assert refused.status_code == 422
+        assert 'value="green fur"' in refused.text
+        assert kept(one).discarded_at is None
+        send(client, "/jars/comfrey-1/discard", reason="mould", words="green fur", sure="yes")
+
+    assert kept(one).discard_reason == "mould, green fur"
+
+
+def test_the_first_sign_is_answered_with_one_tap(shelf: Shelf) -> None:
+    shelf.pack("comfrey")
+    shelf.now_at = at(0.6)
+    with shelf.client() as client:
+        page = client.get("/jars/comfrey-1")
+        assert "By now juice should be showing: is it?" in words(page)
+        fields = {"mark": mark_of(page.text), "sign": "juice", "answer": "yes"}
+        answers = [client.post("/jars/comfrey-1/sign", data=fields, follow_redirects=False) for _ in range(2)]
+        after = words(client.get("/jars/comfrey-1"))
+
+    assert [answer.status_code for answer in answers] == [303, 303]
+    assert [note.seen.juice for note in kept(shelf).notes] == [Juice.SOME]
+    assert "is it?" not in after
+
+
+def test_an_answer_that_is_none_is_refused(shelf: Shelf) -> None:
+    shelf.pack("comfrey")
+    shelf.now_at = at(0.6)
+    with shelf.client() as client:
+        mark = mark_of(client.get("/jars/comfrey-1").text)
+        answer = client.post("/jars/comfrey-1/sign", data={"mark": mark, "sign": "juice", "answer": "perhaps"})
+
+    assert answer.status_code == 422
+    assert kept(shelf).notes == ()
+
+
+@pytest.mark.parametrize(
+    ("path", "fields", "said"),
+    [
+        ("note", {"photos": " "}, "The note is empty"),
+        ("note", {"text": "x", "smell": "roses"}, "not among the choices"),
+        ("note", {"text": "x", "at": "2026-05-01T08:00"}, "it was packed"),
+        ("note", {"text": "x", "at": "2100-01-01T08:00"}, "in the future"),
+        ("note", {"text": "x", "at": "soon"}, "is not a time"),
+        ("judge", {}, "nothing is chosen"),
+        ("judge", {"judgement": "right"}, "cannot be judged"),
+        ("bottle", {"volume_1": "200"}, "cannot be bottled"),
+        ("bottle", {"volume_1": "200 g"}, "a volume is wanted"),
+    ],
+)
+def test_what_cannot_be_is_refused_in_place(one: Shelf, path: str, fields: dict[str, str], said: str) -> None:
+    before = kept(one)
+    with one.client() as client:
+        answer = send(client, f"/jars/comfrey-1/{path}", **fields)
+
+    assert answer.status_code == 422
+    assert said.casefold() in words(answer).casefold()
+    assert kept(one) == before
+    assert in_store(one) == ()
+
+
+def sent_twice(client: TestClient, path: str, **fields: str) -> list[int]:
+    mark = mark_of(client.get(path).text)
+    return [client.post(path, data={"mark": mark, **fields}, follow_redirects=False).status_code for _ in range(2)]
+
+
+def test_a_double_send_makes_one_record_at_every_form(one: Shelf) -> None:
+    with one.client() as client:
+        assert sent_twice(client, "/jars/comfrey-1/note", text="sweet") == [303, 303]
+        assert sent_twice(client, "/jars/comfrey-1/strain", judgement="right") == [303, 303]
+        assert sent_twice(client, "/jars/comfrey-1/bottle", volume_1="200") == [303, 303]
+
+    assert len(kept(one).notes) == 1
+    assert len(in_store(one)) == 1
+
+
+def test_a_double_discard_is_one(one: Shelf) -> None:
+    with one.client() as client:
+        assert sent_twice(client, "/jars/comfrey-1/discard", sure="yes") == [303, 303]
+
+    assert kept(one).discarded_at == at(6)
+
+
+def test_markup_in_notes_reasons_and_places_stays_text(one: Shelf) -> None:
+    with one.client() as client:
+        send(client, "/jars/comfrey-1/note", text=EVIL, photos=EVIL)
+        send(client, "/jars/comfrey-1/discard", words=EVIL, sure="yes")
+        page = client.get("/jars/comfrey-1").text
+        form = send(client, "/jars/comfrey-1/note", text=EVIL, at="soon").text
+
+    assert "<script>alert" not in page
+    assert "<script>alert" not in form
+    assert page.count("&lt;script&gt;alert") == 3
+
+
+def test_the_list_shows_the_shelf_and_on_request_everything(one: Shelf) -> None:
+    one.pack("nettle")
+    one.record(Discarded("nettle-1", at(1)))
+    with one.client() as client:
+        here, everything = words(client.get("/jars")), words(client.get("/jars?show=all"))
+
+    assert "Comfrey" in here
+    assert "Nettle" not in here
+    assert "Nettle" in everything
+
+
+def test_an_empty_list_leads_to_packing(shelf: Shelf) -> None:
+    with shelf.client() as client:
+        assert 'href="/jars/pack"' in client.get("/jars").text
+
+
+def test_the_page_says_what_the_need_rests_on_and_draws_the_warmth(kitchen: Shelf) -> None:
+    with kitchen.client() as client:
+        page = client.get("/jars/comfrey-1")
+
+    assert "Its need: no jar judged yet; as is usual: 5.5 warm-days, give or take" in words(page)
+    assert 'id="warmth-title"' in page.text
+    assert "likely need" in page.text
