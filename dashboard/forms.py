@@ -16,6 +16,7 @@ from urllib.parse import parse_qsl
 from zoneinfo import ZoneInfo
 
 from starlette.concurrency import run_in_threadpool
+from starlette.datastructures import QueryParams
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
@@ -43,6 +44,11 @@ class Form:
         self._wrong: dict[str, JarsideError] = {}
         self.problem: JarsideError | None = None
         """What is wrong with the form as a whole."""
+
+    @classmethod
+    def asked(cls, query: QueryParams) -> "Form":
+        """Return the form that the query of an address fills in; a form that records nothing is sent so."""
+        return cls({name: query.getlist(name) for name in query})
 
     def text(self, name: str) -> str:
         """Return what stands in a field, without spaces around it; "" where there is none."""

@@ -1,5 +1,7 @@
 """What the pages ask of the notebook beside jars: functions of a module, so that their answers are remembered."""
 
+from datetime import datetime
+
 from dashboard.books import Books
 from station.domain.bottling import Bottle, BottleEntry, bottle_from
 from station.domain.feeding import Fed
@@ -12,6 +14,7 @@ from station.store.feedings import Feedings
 from station.store.notebook import Notebook
 from station.store.own_plants import OwnPlants
 from station.store.rounds import Rounds
+from station.store.shelf_moves import ShelfMoves
 from station.store.trials import Trials
 
 
@@ -43,6 +46,11 @@ def own_plants(notebook: Notebook) -> tuple[Plant, ...]:
 def needs(notebook: Notebook) -> Needs:
     """Return what the judged jars, and the grower by hand, say about the needs of plants."""
     return notebook.needs()
+
+
+def shelf_moved_at(notebook: Notebook) -> datetime | None:
+    """Return when the station was last moved, or None."""
+    return ShelfMoves(notebook).last_at()
 
 
 class Records:
@@ -82,3 +90,7 @@ class Records:
     def needs(self) -> Needs:
         """Return what the judged jars, and the grower by hand, say about the needs of plants."""
         return self._books.remembered(needs, Needs())
+
+    def shelf_moved_at(self) -> datetime | None:
+        """Return when the station was last moved, or None."""
+        return self._books.remembered(shelf_moved_at, None)

@@ -5,14 +5,31 @@ from starlette.routing import BaseRoute
 from dashboard.frame import Frame
 from dashboard.pages.alerts import AlertPages
 from dashboard.pages.bottles import BottlePages
+from dashboard.pages.cans import CanPages
 from dashboard.pages.climate import ClimatePages
+from dashboard.pages.feeding import FeedingPages
 from dashboard.pages.jar_forms import JarForms
 from dashboard.pages.jars import JarPages
 from dashboard.pages.manifest import ManifestPage
 from dashboard.pages.packing import PackPages
+from dashboard.pages.replay import ReplayPages
+from dashboard.pages.rounds import RoundPages
 from dashboard.pages.shelf import ShelfPages
 
-PAGES = (ShelfPages, PackPages, JarForms, JarPages, BottlePages, ClimatePages, AlertPages, ManifestPage)
+PAGES = (
+    ShelfPages,
+    PackPages,
+    JarForms,
+    JarPages,
+    BottlePages,
+    CanPages,
+    FeedingPages,
+    RoundPages,
+    ClimatePages,
+    AlertPages,
+    ReplayPages,
+    ManifestPage,
+)
 
 
 def page_routes(frame: Frame) -> list[BaseRoute]:

@@ -8,7 +8,7 @@ from starlette.routing import BaseRoute, Route
 
 from dashboard.forms import Form
 from dashboard.frame import Frame, elsewhere
-from dashboard.records import feedings, told_bottles
+from dashboard.records import Records
 from dashboard.views.bottles import PLACES, BottleView, bottle_view, store_view
 from dashboard.views.words import place_in_path
 from station.domain.bottling import Bottle, BottleEntry, Drawn, Emptied, Filled, LidClosed, Moved, bottle_from
@@ -29,6 +29,7 @@ class BottlePages:
     def __init__(self, frame: Frame) -> None:
         self._frame = frame
         self._desk = frame.desk
+        self._records = Records(frame.desk.books)
 
     def routes(self) -> list[BaseRoute]:
         """Return what is served here."""
@@ -45,7 +46,7 @@ class BottlePages:
 
     def store(self, request: Request) -> Response:
         """Every bottle."""
-        bottles = [bottle_from(told) for told in self._told()]
+        bottles = self._records.bottles()
         view = store_view(bottles, self._desk.now(), self._desk.manner)
         return self._frame.filled(request, "bottles", view=view, empty=view.empty[:MOST_EMPTY])
 
@@ -153,17 +154,14 @@ class BottlePages:
         books = self._desk.books
         told = self._named(request)
         jar = next((one for one in books.jars() if one.id == bottle_from(told).jar_id), None)
-        return bottle_view(told, jar, books.remembered(feedings, ()), self._desk.now(), self._desk.manner)
+        return bottle_view(told, jar, self._records.feedings(), self._desk.now(), self._desk.manner)
 
     def _bottle(self, request: Request) -> Bottle:
         return bottle_from(self._named(request))
 
     def _named(self, request: Request) -> tuple[BottleEntry, ...]:
-        told = {entries[0].bottle_id: entries for entries in self._told()}
+        told = {entries[0].bottle_id: entries for entries in self._records.told_bottles()}
         return told[chosen(request.path_params["name"].strip().lower(), sorted(told), "bottle", "Bottles")]
-
-    def _told(self) -> tuple[tuple[BottleEntry, ...], ...]:
-        return self._desk.books.remembered(told_bottles, ())
 
     def _when(self, form: Form) -> datetime:
         return form.moment("at", self._desk.manner.zone, self._desk.now())
