@@ -186,7 +186,7 @@ def judge(app: App, name: str, judgement: str, *, at: str | None, as_json: bool)
     with app.notebook() as notebook:
         entry = Judged(notebook.jar(name).id, when(at, app), JUDGEMENTS.get(judgement))
         judged = notebook.record(entry, now_at=now())
-    _tell(app, judged, f"Judged {judged.id}: {judgement}.", as_json=as_json)
+    _tell(app, judged, "\n".join([f"Judged {judged.id}: {judgement}.", *_learned(app, judged)]), as_json=as_json)
 
 
 @jar.command()
@@ -241,6 +241,13 @@ def show(app: App, name: str, *, as_json: bool) -> None:
         print_json(jar_json(found, outlook, now()))
     else:
         click.echo("\n".join(jar_page(app, found, outlook, now())))
+
+
+def _learned(app: App, jar: Jar) -> list[str]:
+    """Say what is believed of the plant after a judgement; one of a jar that goes by days teaches nothing."""
+    from station.cli.need_commands import need_line
+
+    return [need_line(app, jar.plant)] if jar.due_at is None else []
 
 
 def _grave(jar: Jar) -> list[str]:

@@ -109,6 +109,16 @@ def reset(app: App, plant: str | None, *, as_json: bool) -> None:
         click.echo("Forgot what was learned of every plant; the jars' records stay.")
 
 
+def need_line(app: App, plant: str) -> str:
+    """Return what is believed of a plant now, in a line, for a command that has just changed it."""
+    from station.domain.needs import plant_key
+
+    with app.notebook() as notebook:
+        said = notebook.needs()
+    key = plant_key(plant)
+    return f"{key}: {_text(app, key, said, _heats(app))}."
+
+
 def _known(app: App, plant: str) -> str:
     """Return the plant as needs know it.
 

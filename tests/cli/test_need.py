@@ -70,6 +70,15 @@ def test_a_withdrawn_judgement_counts_no_more(data: Path) -> None:
     assert "no jar judged yet" in jarside("need", "show", "comfrey", data=data).out
 
 
+def test_judging_a_jar_says_what_was_learned(data: Path) -> None:
+    out = jarside("jar", "judge", "comfrey-1", "right", data=data).out
+    assert out.splitlines()[0] == "Judged comfrey-1: right."
+    assert out.splitlines()[1].startswith("comfrey: from 3 of your comfrey jars: ")
+    jarside("jar", "pack", "eggshell", "--kind", "vinegar", "--at", "2026-05-01T06:00Z", data=data)
+    jarside("jar", "strain", "eggshell-1", data=data)
+    assert jarside("jar", "judge", "eggshell-1", "right", data=data).out == "Judged eggshell-1: right.\n"
+
+
 def test_a_need_is_set_by_hand_and_reset(data: Path) -> None:
     said = jarside("need", "set", "Comfrey", "4.5", data=data).out
     assert "Set comfrey to 4.5 warm-days." in said

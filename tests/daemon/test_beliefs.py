@@ -1,5 +1,6 @@
 """A grower judges jars, and the station's dates follow."""
 
+from collections.abc import Iterator
 from datetime import timedelta
 from pathlib import Path
 
@@ -14,7 +15,7 @@ from tests.daemon.world import a_stand
 
 
 @pytest.fixture
-def kitchen(tmp_path: Path):
+def kitchen(tmp_path: Path) -> Iterator[Kitchen]:
     made = Kitchen(tmp_path)
     yield made
     made.ends()
