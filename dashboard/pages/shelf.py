@@ -1,5 +1,7 @@
 """The first page: the shelf itself."""
 
+from datetime import datetime
+
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
@@ -7,6 +9,8 @@ from starlette.routing import Route
 from dashboard.frame import Frame
 from dashboard.records import Records
 from dashboard.views.shelf import Doings, shelf_view, still_shown
+from station.domain.coming_sun import ComingSun
+from station.store.sun_seen import sun_seen
 
 
 class ShelfPages:
@@ -25,8 +29,14 @@ class ShelfPages:
         """The first page."""
         now_at, books = self._desk.now(), self._desk.books
         jars = tuple([jar for jar in books.jars() if still_shown(jar, now_at)])
-        records = self._records
-        view = shelf_view(
-            books.present(jars), jars, now_at, self._desk.manner, Doings(records.rounds(), records.trials())
-        )
+        doings = Doings(self._records.rounds(), self._records.trials(), self._sun(now_at))
+        view = shelf_view(books.present(jars), jars, now_at, self._desk.manner, doings)
         return self._frame.filled(request, "shelf", view=view)
+
+    def _sun(self, now_at: datetime) -> ComingSun | None:
+        """Return what the log tells of the sun; None where the place is not known."""
+        manner, books = self._desk.manner, self._desk.books
+        if manner.place is None:
+            return None
+        moved_at = self._records.shelf_moved_at()
+        return sun_seen(books.shelf, manner.place, manner.limits.sun_lx, now_at, manner.zone, moved_at)

@@ -11,13 +11,13 @@ from dashboard.views.jars import JarCard, jar_card
 from dashboard.views.manner import STALE_AFTER, Manner
 from dashboard.views.todo import Todo, todos
 from dashboard.views.tomorrow import picking_text, sun_text
+from station.domain.coming_sun import ComingSun
 from station.domain.conditions import Kind, State
 from station.domain.jars import Jar
 from station.domain.readings import Mark, Reading
 from station.domain.rounds import Round
 from station.domain.sentences import age_text, light_text, not_writing, rh_text, temp_text, verdict
 from station.domain.sun import sun_position
-from station.domain.sunwindow import SunWindow
 from station.domain.trials import Trial
 
 DRAINING_SHOWN = timedelta(days=7)
@@ -74,11 +74,11 @@ class ShelfView:
 
 @dataclass(frozen=True, slots=True)
 class Doings:
-    """What is recorded beside jars and may be due: rounds and trials; and the windows of the sun."""
+    """What is recorded beside jars and may be due: rounds and trials; and what is known of the sun."""
 
     rounds: tuple[Round, ...] = ()
     trials: tuple[Trial, ...] = ()
-    windows: tuple[SunWindow, ...] = ()
+    sun: ComingSun | None = None
 
 
 NOTHING_ELSE = Doings()
@@ -112,7 +112,7 @@ def shelf_view(
         todos(known, now_at, manner, doings.rounds, doings.trials),
         alert_lines([alert for alert in present.alerts if not alert.jar_id], {}, now_at, manner),
         picking_text(now_at, manner),
-        sun_text(doings.windows, now_at, manner),
+        sun_text(doings.sun, now_at, manner),
     )
 
 

@@ -1,14 +1,13 @@
 """What the sun does next: when to pick, and when it will fall on the shelf."""
 
-from collections.abc import Iterable, Iterator
 from datetime import date, datetime, timedelta
 from functools import lru_cache
 from zoneinfo import ZoneInfo
 
 from dashboard.views.manner import Manner
+from station.domain.coming_sun import ComingSun, spells_text, tomorrow_text
 from station.domain.sentences import clock_text, day_text
 from station.domain.sun import PickingWindow, Place, picking_window
-from station.domain.sunwindow import SunSpell, SunWindow, expected_sun
 
 
 @lru_cache(maxsize=16)
@@ -30,26 +29,16 @@ def picking_text(now_at: datetime, manner: Manner) -> str:
     return f"Pick from {begins} to {ends} on {day_text(window.ends_at, manner.zone)}, while dew is on; not after rain."
 
 
-def sun_text(windows: Iterable[SunWindow], now_at: datetime, manner: Manner) -> str:
-    """Say when the sun will fall on the shelf tomorrow if the sky is clear; "" where nothing is known of it.
+def sun_text(sun: ComingSun | None, now_at: datetime, manner: Manner) -> str:
+    """Say when direct sun will fall on the shelf, today and tomorrow; "" until it was seen there on two days.
 
     Args:
-        windows: through which it has reached the shelf.
-        now_at: the present.
-        manner: zone and place.
+        sun: what the log tells of it; None where the place is not known.
+        now_at: the present; what is over today is not named.
+        manner: the zone.
     """
-    spells = tuple(_spells(tuple(windows), now_at, manner))
-    if not spells:
+    if sun is None or not sun.windows:
         return ""
-    times = [f"{clock_text(one.began_at, manner.zone)} to {clock_text(one.ended_at, manner.zone)}" for one in spells]
-    return f"The sun reaches the shelf tomorrow {' and '.join(times)} if the sky is clear."
-
-
-def _spells(windows: tuple[SunWindow, ...], now_at: datetime, manner: Manner) -> Iterator[SunSpell]:
-    if manner.place is None:
-        return
-    tomorrow = now_at.astimezone(manner.zone).date() + timedelta(days=1)
-    for window in windows:
-        spell = expected_sun(manner.place, window, tomorrow, manner.zone)
-        if spell is not None:
-            yield spell
+    to_come = [spell for spell in sun.today if spell.ended_at > now_at]
+    today = f"Direct sun today {spells_text(to_come, manner.zone)} if the sky is clear. " if to_come else ""
+    return today + tomorrow_text(sun, manner.zone)

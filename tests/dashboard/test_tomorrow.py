@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 
 from dashboard.views.manner import Manner
 from dashboard.views.tomorrow import picking_text, sun_text
+from station.domain.coming_sun import ComingSun
 from station.domain.sun import Place
 from station.domain.sunwindow import SunSpell, sun_windows
 
@@ -29,7 +30,7 @@ def test_without_a_place_nothing_is_said() -> None:
     nowhere = replace(DENVER, place=None)
 
     assert picking_text(EVENING, nowhere) == ""
-    assert sun_text((), EVENING, nowhere) == ""
+    assert sun_text(None, EVENING, nowhere) == ""
 
 
 def test_in_the_polar_night_there_is_no_window() -> None:
@@ -38,12 +39,21 @@ def test_in_the_polar_night_there_is_no_window() -> None:
     assert "does not rise" in picking_text(datetime(2026, 12, 20, 12, tzinfo=ZoneInfo("UTC")), north)
 
 
-def test_the_sun_is_expected_when_it_came_on_the_days_before() -> None:
-    days = [datetime(2026, 6, day, 20, 0, tzinfo=ZoneInfo("UTC")) for day in (10, 11, 12)]
+def spell(day: int, hour: int) -> SunSpell:
+    began_at = datetime(2026, 5, day, hour, 10, tzinfo=ZoneInfo("America/Denver"))
+    return SunSpell(began_at, began_at + timedelta(minutes=30))
+
+
+def test_the_sun_is_named_for_today_until_it_is_over_and_for_tomorrow() -> None:
     assert DENVER.place is not None
-    windows = sun_windows(DENVER.place, [SunSpell(day, day + timedelta(minutes=40)) for day in days], days[-1])
+    windows = sun_windows(DENVER.place, [spell(day, 15) for day in (11, 12, 13)], spell(13, 20).ended_at)
+    sun = ComingSun(windows, (spell(14, 15),), (spell(15, 15),))
 
-    said = sun_text(windows, days[-1] + timedelta(hours=2), DENVER)
+    before, after = sun_text(sun, spell(14, 8).began_at, DENVER), sun_text(sun, spell(14, 20).began_at, DENVER)
 
-    assert said.startswith(("The sun reaches the shelf tomorrow 14:0", "The sun reaches the shelf tomorrow 13:5"))
-    assert said.endswith("if the sky is clear.")
+    assert before.startswith("Direct sun today 15:10 to 15:40 if the sky is clear. Direct sun tomorrow 15:10 to 15:40")
+    assert after == "Direct sun tomorrow 15:10 to 15:40 if the sky is clear."
+
+
+def test_a_shelf_that_has_seen_no_sun_says_nothing_of_it() -> None:
+    assert sun_text(ComingSun((), (), ()), EVENING, DENVER) == ""
