@@ -9,7 +9,7 @@ from station.cli.columns import aligned
 from station.cli.frame import App, json_option, now, pass_app, print_json
 from station.cli.groups import Group
 from station.cli.jar_commands import at_option, when
-from station.cli.words import Id, Word, volume
+from station.cli.words import Id, Word
 from station.domain.bottling import Bottle, BottleEntry, Drawn, Emptied, Filled, LidClosed, Moved
 from station.domain.storage import Storage
 from station.errors import JarsideError
@@ -183,5 +183,3 @@ def _record(app: App, name: str, entry: BottleEntry, *, as_json: bool, anyway: b
         print_json(bottle_json(found, now(), keeping))
         return
     click.echo(aligned([bottle_row(app, found, now(), keeping)]))
-    if found.over_ml > 1e-6:
-        click.echo(f"{volume(app, found.over_ml)} more were taken out than were written in.")

@@ -35,22 +35,23 @@ def bottle_json(bottle: Bottle, now_at: datetime, keeping: Keeping, jar: Jar | N
         "pressure_if_closed": None
         if pressure is None
         else {"settled_bar": rounded(pressure.settled_bar), "most_bar": rounded(pressure.most_bar)},
-        "warnings": list(bottle_warnings(bottle, now_at, keeping)) if bottle.in_store else [],
+        "warnings": list(bottle_warnings(bottle, now_at, keeping)),
         "note": bottle.note or None,
     }
 
 
 def bottle_row(app: App, bottle: Bottle, now_at: datetime, keeping: Keeping) -> tuple[str, ...]:
     """Return a bottle as a row: name, plant, what is left, where it stands and until when it keeps."""
+    warnings = " ".join(f"! {text}" for text in bottle_warnings(bottle, now_at, keeping))
     if not bottle.in_store:
-        return bottle.id, bottle.plant, "empty"
+        return bottle.id, bottle.plant, "empty", "", "", warnings
     return (
         bottle.id,
         bottle.plant,
         f"{volume(app, bottle.left_ml)} left",
         bottle.storage,
         f"keeps until {_day(app, keep_until_at(bottle, keeping))}",
-        " ".join(f"! {text}" for text in bottle_warnings(bottle, now_at, keeping)),
+        warnings,
     )
 
 
@@ -71,5 +72,5 @@ def bottle_page(app: App, bottle: Bottle, jar: Jar | None, now_at: datetime, kee
     pressure = pressure_if_closed(bottle, jar)
     if pressure is not None and bottle.in_store:
         yield f"  pressure  {pressure_sentence(pressure)}"
-    for warning in bottle_warnings(bottle, now_at, keeping) if bottle.in_store else ():
+    for warning in bottle_warnings(bottle, now_at, keeping):
         yield f"  mind      {warning}"

@@ -221,7 +221,18 @@ def loose_until_at(bottle: Bottle) -> datetime:
 
 
 def bottle_warnings(bottle: Bottle, now_at: datetime, keeping: Keeping = KEEPING) -> tuple[str, ...]:
-    """Return what should be seen to at a bottle in store, as sentences."""
+    """Return what should be seen to at a bottle, as sentences; of an empty one only that its record is wrong."""
+    over = _over_text(bottle)
+    return (*(_store_warnings(bottle, now_at, keeping) if bottle.in_store else ()), *([over] if over else []))
+
+
+def _over_text(bottle: Bottle) -> str:
+    if bottle.over_ml <= 1e-6:
+        return ""
+    return f"{both_volumes(bottle.over_ml)} more were taken out than were written in."
+
+
+def _store_warnings(bottle: Bottle, now_at: datetime, keeping: Keeping) -> tuple[str, ...]:
     found = []
     space = head_space(bottle)
     if space is not None and space < HEAD_SPACE - 0.02:
@@ -231,8 +242,6 @@ def bottle_warnings(bottle: Bottle, now_at: datetime, keeping: Keeping = KEEPING
         found.append("The lid was closed within two weeks of filling: loosen it and let the gas out.")
     if now_at > keep_until_at(bottle, keeping):
         found.append("Past its keeping time: smell it before use, and discard it if it is foul or mouldy.")
-    if bottle.over_ml > 1e-6:
-        found.append(f"{both_volumes(bottle.over_ml)} more were taken out than were written in.")
     return tuple(found)
 
 

@@ -11,7 +11,7 @@ from station.domain.jars import Jar
 from station.domain.mix import ratio_text
 from station.domain.outlook import Outlook
 from station.domain.preparations import Preparation, recipe
-from station.domain.quantities import Measures, volume_text, weight_text
+from station.domain.quantities import US_GAL_ML, Measures, volume_text, weight_text
 from station.domain.sentences import day_text, range_text
 from station.domain.storage import KEEPING, Keeping
 from station.errors import JarsideError
@@ -54,7 +54,7 @@ def jar_label(jar: Jar, outlook: Outlook | None, url: str, zone: tzinfo, measure
         f"packed {_date_text(jar.packed_at, zone)}",
         _expected_text(jar, outlook, zone),
         _weights_text(jar, measures),
-        _dilution_text(jar.packing.preparation),
+        _dilution_text(jar.packing.preparation, measures),
     )
     return Label(jar.id, jar.plant, _held_together(facts), url)
 
@@ -82,7 +82,7 @@ def bottle_label(
         f"bottled {_date_text(bottle.filled_at, zone)}",
         f"use by {_date_text(keep_until_at(bottle, keeping), zone)}, kept {_KEPT[bottle.storage.value]}",
         volume_text(bottle.volume_ml, measures) + (f", from jar {bottle.jar_id}" if bottle.jar_id else ""),
-        _dilution_text(preparation),
+        _dilution_text(preparation, measures),
     )
     return Label(bottle.id, bottle.plant, _held_together(facts), url)
 
@@ -123,11 +123,13 @@ def _weights_text(jar: Jar, measures: Measures) -> str:
     return f"{weights} ({ratio_text(jar.plant_g / jar.sugar_g)})"
 
 
-def _dilution_text(preparation: Preparation) -> str:
+def _dilution_text(preparation: Preparation, measures: Measures) -> str:
     """The usual dilution of a ferment; other preparations have none that all agree on."""
     if preparation is not Preparation.FERMENT:
         return ""
-    return f"use {USUAL}: {volume_text(for_water(LITRE_ML).juice_ml)} to 1 L water"
+    water_ml = US_GAL_ML if measures is Measures.US else LITRE_ML
+    juice = volume_text(for_water(water_ml).juice_ml, measures)
+    return f"use {USUAL}: {juice} to {volume_text(water_ml, measures)} water"
 
 
 @dataclass(frozen=True, slots=True)

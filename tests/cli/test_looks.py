@@ -176,3 +176,12 @@ def test_help_cuts_no_sentence_short() -> None:
     for words in ((), ("jar",), ("bottle",), ("feed",), ("trial",), ("plants",), ("notebook",)):
         said = jarside(*words, "--help")
         assert "..." not in said.out.replace("AMOUNT...", "").replace("[ARGS]...", "")
+
+
+def test_more_taken_than_was_there_is_never_unseen(stocked: Path) -> None:
+    words = ("bottle", "use", "gift", "200mL", "--anyway")
+    assert "! 50 mL (3.38 tbsp) more were taken out than were written in." in jarside(*words, data=stocked).out
+    for words in (("bottle", "list", "--all"), ("bottle", "show", "gift")):
+        assert "50 mL (3.38 tbsp) more were taken out" in jarside(*words, data=stocked).out
+    (gone,) = jarside("bottle", "list", "--all", "--json", data=stocked).json
+    assert (gone["left_ml"], gone["over_ml"], len(gone["warnings"])) == (0.0, 50.0, 1)

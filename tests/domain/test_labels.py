@@ -45,7 +45,10 @@ def test_a_jars_label_tells_what_when_and_how_thin():
 
 
 def test_a_label_speaks_the_growers_measures():
-    assert "4.4 oz + 2.9 oz sugar" in said(jar_label(a_jar(), None, URL, LISBON, Measures.US))
+    text = said(jar_label(a_jar(), None, URL, LISBON, Measures.US))
+    assert "4.4 oz + 2.9 oz sugar" in text
+    # A US gallon is 768 teaspoons: a five-hundredth of it is 1.536.
+    assert "use 1 to 500: 1.54 tsp to 1 gal water" in text
 
 
 def test_what_is_not_known_is_left_out():
