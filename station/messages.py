@@ -67,7 +67,8 @@ def readings(reading: Reading, station: str) -> Message | None:
         ("light", "lx", reading.light_lx),
     )
     probes = tuple((f"probe/{probe.probe}", "Cel", probe.temp_c) for probe in reading.probes)
-    records = [Record(base + name, unit, value, at) for name, unit, value in (*shelf, *probes) if value is not None]
+    given = [(name, unit, value) for name, unit, value in (*shelf, *probes) if value is not None]
+    records = [Record(base + name, unit, round(value, 3), at) for name, unit, value in given]
     if not records:
         return None
     payload = senml.encode(records, base)

@@ -10,10 +10,14 @@ from typing import TYPE_CHECKING
 
 import click
 
+from station.errors import SettingsError
+
 if TYPE_CHECKING:
     from fastapi import FastAPI
 
     from sim.demo import Demo
+    from station.config import MqttSettings
+    from station.mqtt import MqttPublisher
 
 READY_WITHIN_S = 300.0
 
@@ -29,7 +33,18 @@ READY_WITHIN_S = 300.0
     "--scenario", "name", default="ordinary-kitchen", show_default=True, help="Which shelf; a wrong name lists them."
 )
 @click.option("--days", type=click.FloatRange(1.0, 120.0), default=16.0, show_default=True, help="How much history.")
-def demo(port: int, speed: float, name: str, days: float) -> None:
+@click.option("--mqtt", "broker", metavar="HOST:PORT", help="Publish what the simulated station says to this broker.")
+@click.option("--mqtt-user", metavar="NAME", help="The user name there.")
+@click.option("--mqtt-password-file", type=click.Path(path_type=Path), help="A file with the password there.")
+def demo(
+    port: int,
+    speed: float,
+    name: str,
+    days: float,
+    broker: str | None,
+    mqtt_user: str | None,
+    mqtt_password_file: Path | None,
+) -> None:
     """Show a simulated shelf: no hardware, no broker, no passphrase, on this machine only. Ctrl-C ends it.
 
     Example: jarside demo --scenario window-sill-may --speed 600
@@ -41,15 +56,18 @@ def demo(port: int, speed: float, name: str, days: float) -> None:
     from station.clock import SystemClock
 
     scenario = load(name)
+    to_broker = _broker_settings(broker, mqtt_user, mqtt_password_file)
     check_port("127.0.0.1", port)
     with tempfile.TemporaryDirectory(prefix="jarside-demo-") as folder:
         shelf = Demo(scenario, Path(folder), SystemClock(), days, speed)
         click.echo(f"{scenario.title}: {days:g} days of history ...")
         with counting("simulating", "minutes", round(days * 1440)) as on_progress:
-            station = _begun(shelf, on_progress)
+            station = _begun(shelf, on_progress, _publisher(shelf, to_broker))
         click.echo(
             f"The shelf is at http://127.0.0.1:{port}/ and runs {speed:g} times as fast as yours. Ctrl-C ends it."
         )
+        if to_broker is not None:
+            click.echo(f"It publishes to {to_broker.host}:{to_broker.port} below jarside/{shelf.settings.station}/.")
         signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))  # so that its folder goes however it is ended
         try:
             serve(_pages(shelf, Path(folder)), "127.0.0.1", port)
@@ -58,14 +76,47 @@ def demo(port: int, speed: float, name: str, days: float) -> None:
             station.join(timeout=5.0)
 
 
-def _begun(shelf: "Demo", on_progress: Callable[[int], None]) -> threading.Thread:
+def _broker_settings(broker: str | None, user: str | None, password_file: Path | None) -> "MqttSettings | None":
+    """Return where to publish, as the settings of a station would say it.
+
+    Raises:
+        SettingsError: it is not of the form HOST:PORT, or a user or password is given without a broker.
+    """
+    if broker is None:
+        if user or password_file:
+            raise SettingsError("a user or password for a broker, and no broker", "Add --mqtt HOST:PORT.")
+        return None
+    from pydantic import ValidationError
+
+    from station.config import MqttSettings
+
+    host, _, port = broker.rpartition(":")
+    given = {"host": host, "port": port, "username": user, "password_file": password_file}
+    try:
+        return MqttSettings.model_validate(given)
+    except ValidationError:
+        raise SettingsError(
+            f"--mqtt {broker}: not a broker, or a password without a user", "Example: --mqtt 127.0.0.1:1883."
+        ) from None
+
+
+def _publisher(shelf: "Demo", settings: "MqttSettings | None") -> "MqttPublisher | None":
+    if settings is None:
+        return None
+    from station.clock import SystemClock
+    from station.mqtt import MqttPublisher
+
+    return MqttPublisher(settings, shelf.settings.station, SystemClock())
+
+
+def _begun(shelf: "Demo", on_progress: Callable[[int], None], publisher: "MqttPublisher | None") -> threading.Thread:
     """Start the station in a thread of its own and wait until its history is written."""
     ready = threading.Event()
     failure: list[BaseException] = []
 
     def live() -> None:
         try:
-            shelf.run(ready, on_progress)
+            shelf.run(ready, on_progress, publisher)
         except BaseException as error:  # noqa: BLE001 - handed to the main thread, which raises it
             failure.append(error)
             ready.set()
@@ -80,5 +131,7 @@ def _begun(shelf: "Demo", on_progress: Callable[[int], None]) -> threading.Threa
 
 def _pages(shelf: "Demo", folder: Path) -> "FastAPI":
     from dashboard.app import create_app
+    from station.cli.lending import lent
 
-    return create_app(shelf.settings, folder, shelf.rig.clock.now, notice="A simulated shelf, for looking around.")
+    notice = "A simulated shelf, for looking around."
+    return create_app(shelf.settings, folder, shelf.rig.clock.now, notice=notice, lent=lent(shelf.settings, folder))
