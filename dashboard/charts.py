@@ -154,6 +154,11 @@ def chart_steps(chart: Chart) -> tuple[Step, ...]:
     )
 
 
+def place_of(chart: Chart, at: datetime) -> float:
+    """Return how far across the picture a time is drawn, 0 to 1."""
+    return round(_across(chart)(at.timestamp()) / WIDTH, 4)
+
+
 def _when(chart: Chart, at_s: float) -> str:
     """Say when a step begins; one of a whole day or more by its middle, which lies in the local day it is about."""
     step_s = chart.course.step_s

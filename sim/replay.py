@@ -181,6 +181,7 @@ def replay(
     settings: Settings,
     jars: tuple[Jar, ...] = (),
     on_progress: Callable[[int], None] | None = None,
+    on_minute: Callable[[Judged], None] | None = None,
 ) -> Replay:
     """Run the station over readings on a manual clock, as fast as it goes.
 
@@ -189,11 +190,12 @@ def replay(
         settings: limits, place, units and evening rule.
         jars: jars on the shelf; one packed after the first reading joins then.
         on_progress: called now and then with the number of readings done.
+        on_minute: called after each minute with what was judged.
     """
     log = MemoryLog()
     outcome = Replay()
     rig = Rig(ManualClock(), (), None, NoSignal())
-    station = Station(settings, rig, log, FixedNotebook(jars), outcome.add, looked_at=False)
+    station = Station(settings, rig, log, FixedNotebook(jars), _both(outcome.add, on_minute), looked_at=False)
     station.start()
     for number, reading in enumerate(readings, 1):
         station.take(reading)
@@ -204,6 +206,17 @@ def replay(
     outcome.alerts = sorted(kept.values(), key=lambda alert: (alert.raised_at, alert.id))
     outcome.jars = [(jar, last.get(jar.id)) for jar in jars]
     return outcome
+
+
+def _both(first: Callable[[Judged], None], second: Callable[[Judged], None] | None) -> Callable[[Judged], None]:
+    if second is None:
+        return first
+
+    def both(judged: Judged) -> None:
+        first(judged)
+        second(judged)
+
+    return both
 
 
 def shifted(readings: Iterable[Reading], shift_c: float) -> Iterator[Reading]:

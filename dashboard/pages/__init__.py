@@ -10,6 +10,7 @@ from dashboard.pages.climate import ClimatePages
 from dashboard.pages.feeding import FeedingPages
 from dashboard.pages.jar_forms import JarForms
 from dashboard.pages.jars import JarPages
+from dashboard.pages.labels import LabelPages
 from dashboard.pages.manifest import ManifestPage
 from dashboard.pages.packing import PackPages
 from dashboard.pages.replay import ReplayPages
@@ -20,6 +21,7 @@ PAGES = (
     ShelfPages,
     PackPages,
     JarForms,
+    LabelPages,
     JarPages,
     BottlePages,
     CanPages,

@@ -16,6 +16,7 @@ def dashboard(app: App, host: str | None, port: int | None) -> None:
     """
     from dashboard.app import create_app
     from dashboard.serve import serve
+    from station.cli.lending import lent
     from station.clock import SystemClock
 
     settings = app.settings
@@ -23,5 +24,10 @@ def dashboard(app: App, host: str | None, port: int | None) -> None:
         update={"host": host or settings.dashboard.host, "port": port or settings.dashboard.port}
     )
     app.folder()
-    pages = create_app(settings.model_copy(update={"dashboard": where}), settings.data_folder, SystemClock().now)
+    pages = create_app(
+        settings.model_copy(update={"dashboard": where}),
+        settings.data_folder,
+        SystemClock().now,
+        lent=lent(settings, settings.data_folder),
+    )
     serve(pages, where.host, where.port)

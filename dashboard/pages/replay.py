@@ -1,0 +1,198 @@
+"""Replay: a stretch of the log played again, with limits and warmth as they might have been."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date, datetime, time, timedelta
+from threading import Lock
+
+from starlette.requests import Request
+from starlette.responses import JSONResponse, Response
+from starlette.routing import BaseRoute, Route
+
+from dashboard.forms import Form
+from dashboard.frame import Frame
+from dashboard.kept import Kept
+from dashboard.playing import Played, Stretch
+from dashboard.views.replay import ReplayView, WhatIf, replay_view
+from station.config import LimitSettings, Settings
+from station.domain.jars import Jar
+from station.domain.sentences import TempUnit
+from station.errors import JarsideError
+
+LONGEST_DAYS = 14
+WARMED_DAYS = 7
+"""A jar that stood there for longer before the stretch is left out: its warmth would take too long to play."""
+MOST_SHIFT_C = 15.0
+USUAL_DAYS = 7
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What is asked for: local days, both included, and what is supposed."""
+
+    first: date
+    last: date
+    what_if: WhatIf
+
+
+class ReplayPages:
+    """The replay."""
+
+    def __init__(self, frame: Frame) -> None:
+        self._frame = frame
+        self._desk = frame.desk
+        self._kept = Kept(frame.desk.books.mark, most=4)
+        self._playing = Lock()
+
+    def routes(self) -> list[BaseRoute]:
+        """Return what is served here."""
+        return [Route("/replay", self.replay), Route("/replay/frames", self.frames)]
+
+    def replay(self, request: Request) -> Response:
+        """The form, and what was played."""
+        form = Form({name: request.query_params.getlist(name) for name in request.query_params})
+        asked = self._read(form)
+        view = self._shown(asked) if asked is not None and form.ok else None
+        left_out = self._jars(asked)[1] if asked is not None and view is not None else ()
+        return self._frame.filled(
+            request,
+            "replay",
+            200 if form.ok else 422,
+            form=form,
+            view=view,
+            left_out=left_out,
+            number=_number(form.text("moment"), view),
+            query=request.url.query,
+            defaults=self._defaults(),
+            unit=self._desk.manner.unit,
+            can_play=self._desk.lent.play is not None,
+        )
+
+    def frames(self, request: Request) -> Response:
+        """Every moment of the play, drawn as the page draws it."""
+        form = Form({name: request.query_params.getlist(name) for name in request.query_params})
+        asked = self._read(form)
+        view = self._shown(asked) if asked is not None and form.ok else None
+        frames = () if view is None else view.frames
+        parts = [str(self._frame.part("replay_frame", frame=frame)) for frame in frames]
+        return JSONResponse({"frames": parts, "when": [one.when for one in frames], "x": [one.x for one in frames]})
+
+    def _defaults(self) -> tuple[date, date]:
+        today = self._desk.now().astimezone(self._desk.manner.zone).date()
+        return today - timedelta(days=USUAL_DAYS - 1), today
+
+    def _read(self, form: Form) -> Asked | None:
+        """Return what the form asks for; None while nothing is asked, or something is wrong with it."""
+        if not form.text("since"):
+            return None
+        first, last = (form.read(name, _day) for name in ("since", "until"))
+        what_if = self._what_if(form)
+        if first is None or last is None or not form.ok:
+            if form.ok:
+                form.refuse("until", "a last day is needed", "Write it as 2026-05-14.")
+            return None
+        if not timedelta(0) <= last - first < timedelta(days=LONGEST_DAYS):
+            form.refuse("until", "the last day must not lie before the first", f"Play up to {LONGEST_DAYS} days.")
+            return None
+        return Asked(first, last, what_if)
+
+    def _what_if(self, form: Form) -> WhatIf:
+        unit, limits = self._desk.manner.unit, self._desk.settings.limits
+        cold_c, hot_c = (form.read(name, lambda text: _temp_c(text, unit)) for name in ("cold", "hot"))
+        shift_c = form.read("shift", lambda text: _shift_c(text, unit)) or 0.0
+        what_if = WhatIf(_other(cold_c, limits.cold_c), _other(hot_c, limits.hot_c), shift_c)
+        try:
+            _supposed(self._desk.settings, what_if)
+        except ValueError:
+            form.refuse(
+                "hot", "hot must lie more than a degree above cold", "Cold from -10 to 40 °C, hot from 0 to 60."
+            )
+        return what_if
+
+    def _shown(self, asked: Asked) -> ReplayView | None:
+        play = self._desk.lent.play
+        if play is None:
+            return None
+        return self._kept.get(asked, lambda: self._played(asked, play))
+
+    def _played(self, asked: Asked, play: Callable[[Stretch], Played]) -> ReplayView:
+        jars, _ = self._jars(asked)
+        since_at, until_at = self._ends(asked)
+        stretch = Stretch(since_at, until_at, self._desk.settings, jars)
+        what_if = asked.what_if
+        supposed = _supposed(self._desk.settings, what_if)
+        with self._playing:  # one at a time: it takes all that a small computer has
+            plain = play(stretch)
+            other = play(Stretch(since_at, until_at, supposed, jars, what_if.shift_c)) if what_if.any else None
+        return replay_view(plain, other, what_if, jars, self._desk.manner)
+
+    def _ends(self, asked: Asked) -> tuple[datetime, datetime]:
+        zone = self._desk.manner.zone
+        since_at = datetime.combine(asked.first, time(0), zone)
+        until_at = datetime.combine(asked.last + timedelta(days=1), time(0), zone)
+        return since_at, min(until_at, self._desk.now())
+
+    def _jars(self, asked: Asked) -> tuple[tuple[Jar, ...], tuple[str, ...]]:
+        """Return the jars to play with, and the ids of those that are left out."""
+        since_at, until_at = self._ends(asked)
+        stood = [
+            jar
+            for jar in self._desk.books.jars()
+            if jar.packed_at < until_at and (jar.off_shelf_at is None or jar.off_shelf_at > since_at)
+        ]
+        begin_at = since_at - timedelta(days=WARMED_DAYS)
+        played = tuple(jar for jar in stood if jar.packed_at >= begin_at)
+        return played, tuple(jar.id for jar in stood if jar.packed_at < begin_at)
+
+
+def _other(asked_c: float | None, set_c: float) -> float | None:
+    """Return a limit that differs from the set one; what a form shows is rounded."""
+    return None if asked_c is None or abs(asked_c - set_c) < 0.05 else asked_c
+
+
+def _supposed(settings: Settings, what_if: WhatIf) -> Settings:
+    """Return the settings with the limits that are supposed.
+
+    Raises:
+        ValueError: they are not allowed.
+    """
+    changes = {"cold_c": what_if.cold_c, "hot_c": what_if.hot_c}
+    values = settings.limits.model_dump() | {name: at_c for name, at_c in changes.items() if at_c is not None}
+    return settings.model_copy(update={"limits": LimitSettings.model_validate(values)})
+
+
+def _day(text: str) -> date:
+    try:
+        day = date.fromisoformat(text)
+    except ValueError:
+        raise JarsideError(f"{text!r} is not a day", "Write it as 2026-05-14.") from None
+    if not 1970 <= day.year <= 9000:
+        raise JarsideError(f"{text!r} lies beyond every log", "Write it as 2026-05-14.")
+    return day
+
+
+def _temp_c(text: str, unit: TempUnit) -> float:
+    value = _figure(text)
+    return value if unit == "C" else (value - 32.0) / 1.8
+
+
+def _shift_c(text: str, unit: TempUnit) -> float:
+    shift_c = _figure(text) / (1.0 if unit == "C" else 1.8)
+    if abs(shift_c) > MOST_SHIFT_C:
+        raise JarsideError(f"{text} is too much", f"Try at most {MOST_SHIFT_C:g} °C either way.")
+    return shift_c
+
+
+def _figure(text: str) -> float:
+    try:
+        value = float(text.replace(",", ".").replace("−", "-"))
+    except ValueError:
+        value = float("nan")
+    if not abs(value) < 1000.0:
+        raise JarsideError(f"{text[:20]!r} is not a number of degrees", "Write it as 14 or 14.5.")
+    return value
+
+
+def _number(text: str, view: ReplayView | None) -> int:
+    last = 0 if view is None else max(len(view.frames) - 1, 0)
+    return min(int(text), last) if text.isdecimal() and len(text) < 6 else last

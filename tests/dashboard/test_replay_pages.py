@@ -1,0 +1,134 @@
+"""Replay over real files and the station's own rules: what would have been different, moment by moment."""
+
+import re
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from station.cli.lending import lent
+from tests.builders import a_reading
+from tests.dashboard.test_pages import Words, read
+from tests.dashboard.world import SETTINGS, Shelf, a_kitchen
+
+WEEK = "since=2026-05-04&until=2026-05-10"
+
+
+def lending(shelf: Shelf) -> Shelf:
+    return replace(shelf, lent=lent(shelf.settings, shelf.folder))
+
+
+@pytest.fixture(scope="module")
+def played(tmp_path_factory: pytest.TempPathFactory) -> Shelf:
+    """The kitchen, with a player."""
+    return lending(a_kitchen(tmp_path_factory.mktemp("played")))
+
+
+@pytest.fixture(scope="module")
+def steady(tmp_path_factory: pytest.TempPathFactory) -> Shelf:
+    """Eight days at 20 °C with a jar that was packed when they began, and a player."""
+    shelf = Shelf(tmp_path_factory.mktemp("steady"))
+    shelf.pack("comfrey")
+    shelf.live(a_reading(minute, 20.0 + 0.1 * (minute % 20 == 0), span_s=600.0) for minute in range(10, 11520, 10))
+    return lending(shelf)
+
+
+def test_the_form_comes_first(played: Shelf) -> None:
+    page = read(played, "/replay").text
+
+    assert "Play it" in page
+    assert "Moment by moment" not in page
+
+
+def test_another_limit_is_told_in_alerts(played: Shelf) -> None:
+    """The kitchen has one cold evening, at 12 to 14.5 °C: below 15.6 °C (60 °F, NDSU Extension), above 11 °C."""
+    plain = read(played, f"/replay?{WEEK}").text
+    assert "What would have been different" not in plain
+    cold = len(re.findall(r"\bcold\b.*?°C", plain.partition("The whole stretch")[2]))
+    assert cold >= 1
+
+    page = read(played, f"/replay?{WEEK}&cold=11").text
+    told = re.search(
+        r"With cold below 11\.0 °C, this stretch would have brought (\d+) alerts? instead of (\d+)\.", page
+    )
+    assert told
+    assert int(told[2]) - int(told[1]) == 1
+
+
+def test_a_cooler_shelf_takes_longer_by_the_line(steady: Shelf) -> None:
+    """By hand: at 18 °C the rate is (18 - 7) / (20 - 7); 5.5 days at 20 °C become 6.5, a day later."""
+    page = read(steady, "/replay?since=2026-05-04&until=2026-05-12&shift=-2").text
+
+    assert "and the shelf" not in page
+    assert "With the shelf 2.0 °C cooler, this stretch would have brought" in page
+    told = re.search(r"Comfrey \(comfrey-1\) would have been ready about (\d+) h later", page)
+    assert told
+    assert abs(int(told[1]) - 24) <= 1
+
+
+def test_without_script_a_moment_is_chosen_by_the_form(steady: Shelf) -> None:
+    path = "/replay?since=2026-05-04&until=2026-05-11"
+    first, last = (read(steady, f"{path}&moment={number}").text for number in (0, 119))
+
+    assert "Mon 4 May, 07:10" in first
+    assert "0.0 of about 5.5 warm-days" in first
+    assert "Mon 11 May, " in last
+    assert read(steady, f"{path}&moment=lots").text == read(steady, f"{path}&moment=99999").text
+
+
+def test_every_moment_comes_as_the_page_draws_it(steady: Shelf) -> None:
+    path = "since=2026-05-04&until=2026-05-11&shift=3"
+    with steady.client() as client:
+        film = client.get(f"/replay/frames?{path}").json()
+        page = client.get(f"/replay?{path}&moment=7").text
+    assert len(film["frames"]) == len(film["when"]) == len(film["x"]) > 100
+    assert film["x"] == sorted(film["x"])
+    assert Words(film["frames"][7]).text in Words(page).text
+    assert "23.0 °C" in Words(film["frames"][7]).text
+
+
+@pytest.mark.parametrize(
+    ("query", "said"),
+    [
+        ("since=2026-05-04&until=2026-06-04", "Play up to 14 days."),
+        ("since=2026-05-10&until=2026-05-04", "the last day must not lie before the first"),
+        ("since=soon&until=2026-05-04", "'soon' is not a day"),
+        ("since=2026-05-04", "a last day is needed"),
+        (f"{WEEK}&cold=warm", "'warm' is not a number of degrees"),
+        (f"{WEEK}&cold=nan", "is not a number of degrees"),
+        (f"{WEEK}&shift=40", "40 is too much"),
+        (f"{WEEK}&cold=26.5", "hot must lie more than a degree above cold"),
+    ],
+)
+def test_what_cannot_be_played_is_said_in_place(played: Shelf, query: str, said: str) -> None:
+    page = read(played, f"/replay?{query}", 422)
+
+    assert said.lower() in page.text.lower()
+    fields = {one.get("name"): one.get("value") for tag, one in page.tags if tag == "input"}
+    typed = dict(pair.split("=") for pair in query.split("&"))
+    assert {name: fields[name] for name in typed} == typed
+    with played.client() as client:
+        assert client.get(f"/replay/frames?{query}").json()["frames"] == []
+
+
+def test_days_without_a_reading_say_so(played: Shelf) -> None:
+    assert "There are no readings in these days." in read(played, "/replay?since=2020-01-01&until=2020-01-02").text
+
+
+def test_fahrenheit_is_asked_and_told(played: Shelf) -> None:
+    settings = SETTINGS.model_copy(update={"units": SETTINGS.units.model_copy(update={"temperature": "F"})})
+    page = read(replace(played, settings=settings), f"/replay?{WEEK}&cold=50&shift=-9").text
+
+    assert "With cold below 50.0 °F, and the shelf 9.0 °F cooler" in page
+
+
+def test_without_a_player_the_shell_is_named(shelf: Shelf) -> None:
+    assert "jarside replay" in read(shelf, "/replay").text
+
+
+def test_playing_changes_nothing(tmp_path: Path) -> None:
+    shelf = Shelf(tmp_path)
+    shelf.live([a_reading(minute, 20.0) for minute in range(30)])
+    before = (tmp_path / "shelf.db").read_bytes()
+    read(lending(shelf), "/replay?since=2026-05-04&until=2026-05-04&shift=1")
+    assert (tmp_path / "shelf.db").read_bytes() == before
