@@ -7,6 +7,7 @@ import click
 
 from station.cli.frame import App, force_option, json_option, pass_app, print_json
 from station.cli.words import Id, measures_of
+from station.domain.addresses import bottle_page, jar_page, leads_elsewhere, page_address
 from station.domain.bottling import Bottle
 from station.domain.jars import Jar
 from station.domain.labels import PAPERS, Label, Sheet
@@ -100,7 +101,7 @@ def _chosen(name: str, jars: tuple[str, ...], bottles: tuple[str, ...]) -> str:
 def _jar_label(app: App, jar: Jar, outlook: Outlook | None, address: str) -> Label:
     from station.domain.labels import jar_label
 
-    return jar_label(jar, outlook, f"{address}/jars/{jar.id}", app.zone, measures_of(app))
+    return jar_label(jar, outlook, jar_page(address, jar.id), app.zone, measures_of(app))
 
 
 def _bottle_label(app: App, bottle: Bottle, jar: Jar | None, address: str) -> Label:
@@ -108,10 +109,7 @@ def _bottle_label(app: App, bottle: Bottle, jar: Jar | None, address: str) -> La
 
     preparation = jar.packing.preparation if jar else Preparation.FERMENT
     keeping = app.settings.keeping.keeping()
-    return bottle_label(bottle, f"{address}/bottles/{bottle.id}", app.zone, measures_of(app), keeping, preparation)
-
-
-LOOPBACK = ("127.0.0.1", "localhost", "::1")
+    return bottle_label(bottle, bottle_page(address, bottle.id), app.zone, measures_of(app), keeping, preparation)
 
 
 def _address(app: App, url: str | None) -> str:
@@ -121,12 +119,11 @@ def _address(app: App, url: str | None) -> str:
             raise JarsideError(f"{url!r} is not an address", "Write it as http://kitchen.local:8420.")
         return url.rstrip("/")
     settings = app.settings.dashboard
-    host = next((one for one in settings.allowed_hosts if one not in LOOPBACK), LOOPBACK[0])
-    return f"http://{host}:{settings.port}"
+    return page_address(settings.allowed_hosts, settings.port)
 
 
 def _mind(address: str) -> None:
-    if address.startswith(f"http://{LOOPBACK[0]}:"):
+    if not leads_elsewhere(address):
         click.echo(
             "The QR code opens on this machine only. For a phone: --url http://NAME:PORT, or this machine's name in "
             "allowed_hosts under [dashboard] in the settings.",

@@ -1,0 +1,149 @@
+"""Labels: one alone, or chosen ones on a sheet that the browser prints."""
+
+import re
+
+from starlette.requests import Request
+from starlette.responses import Response
+from starlette.routing import BaseRoute, Route
+
+from dashboard.forms import Form
+from dashboard.frame import Frame
+from dashboard.records import Records
+from dashboard.views.labels import Choice, bottle_choice, jar_choice, safe_svg
+from station.domain.addresses import bottle_page, jar_page, leads_elsewhere, page_address
+from station.domain.bottling import Bottle
+from station.domain.jars import Jar
+from station.domain.labels import PAPERS, Label, Sheet, bottle_label, jar_label, paper
+from station.domain.preparations import Preparation
+from station.domain.quantities import Measures
+from station.errors import JarsideError, NotebookError
+from station.labels import label_svg, page_svgs
+from station.store.ids import chosen
+
+MOST_COPIES = 100
+MOST_LABELS = 400
+_PAIR = re.compile(r"(\d{1,4}(?:[.,]\d+)?)\s*[x×]\s*(\d{1,4}(?:[.,]\d+)?)")
+SIZES = frozenset({"size", "margin", "gap", "copies"})
+"""The fields under "More"."""
+
+
+class LabelPages:
+    """The labels."""
+
+    def __init__(self, frame: Frame) -> None:
+        self._frame = frame
+        self._desk = frame.desk
+        self._records = Records(frame.desk.books)
+        settings = frame.desk.settings.dashboard
+        self._address = page_address(settings.allowed_hosts, settings.port)
+
+    def routes(self) -> list[BaseRoute]:
+        """Return what is served here."""
+        return [
+            Route("/labels", self.labels),
+            Route("/labels/sheet", self.sheet),
+            Route("/jars/{name}/label", self.of_jar),
+            Route("/bottles/{name}/label", self.of_bottle),
+        ]
+
+    def labels(self, request: Request) -> Response:
+        """What is to be printed, and on which paper."""
+        return self._shown(request, _asked(request))
+
+    def sheet(self, request: Request) -> Response:
+        """The sheet itself, to be printed at once."""
+        form = _asked(request)
+        if not form.texts("name"):
+            form.refuse("name", "nothing is chosen", "Tick at least one jar or bottle.")
+        sheet, first, copies = _sheet(form), form.read("first", _count), form.read("copies", _count) or 1
+        pages = form.kept(lambda: self._pages(form, sheet, first or 1, copies))
+        if pages is None or sheet is None:
+            return self._shown(request, form)
+        return self._frame.filled(request, "label_sheet", pages=[safe_svg(one) for one in pages], paper=sheet.name)
+
+    def of_jar(self, request: Request) -> Response:
+        """A jar's label alone."""
+        return self._alone(request, self._jar_label(self._desk.books.jar(request.path_params["name"])))
+
+    def of_bottle(self, request: Request) -> Response:
+        """A bottle's label alone."""
+        bottles = {bottle.id: bottle for bottle in self._records.bottles()}
+        name = chosen(request.path_params["name"].strip().lower(), sorted(bottles), "bottle", "Bottles")
+        return self._alone(request, self._bottle_label(bottles[name]))
+
+    def _alone(self, request: Request, label: Label) -> Response:
+        drawn = safe_svg(label_svg(label))
+        return self._frame.filled(request, "label", label=label, drawn=drawn, reachable=leads_elsewhere(label.url))
+
+    def _shown(self, request: Request, form: Form) -> Response:
+        now_at, manner = self._desk.now(), self._desk.manner
+        jars = [jar for jar in self._desk.books.jars() if jar.bottled_at is None and jar.discarded_at is None]
+        bottles = [bottle for bottle in self._records.bottles() if bottle.in_store]
+        choices: list[Choice] = [
+            *(jar_choice(jar, now_at, manner) for jar in jars),
+            *(bottle_choice(bottle, manner) for bottle in bottles),
+        ]
+        return self._frame.filled(
+            request,
+            "labels",
+            form.status,
+            form=form,
+            choices=choices,
+            ticked=frozenset(text for key in ("name", "jar", "bottle") for text in form.texts(key)),
+            papers=[(name, name.capitalize()) for name in PAPERS],
+            usual="letter" if manner.measures is Measures.US else "a4",
+            more=any(form.text(name) for name in SIZES),
+            reachable=leads_elsewhere(self._address),
+        )
+
+    def _pages(self, form: Form, sheet: Sheet | None, first: int, copies: int) -> tuple[str, ...]:
+        if sheet is None:
+            return ()
+        labels = [label for name in form.texts("name") for label in [self._label(name)] * copies]
+        if len(labels) > MOST_LABELS:
+            raise JarsideError(f"{len(labels)} labels", f"Print at most {MOST_LABELS} at once.")
+        return page_svgs(labels, sheet, first)
+
+    def _label(self, name: str) -> Label:
+        jar = next((one for one in self._desk.books.jars() if one.id == name), None)
+        if jar is not None:
+            return self._jar_label(jar)
+        bottle = next((one for one in self._records.bottles() if one.id == name), None)
+        if bottle is None:
+            raise NotebookError(f"there is no jar or bottle {name!r}", "Tick those that are shown.")
+        return self._bottle_label(bottle)
+
+    def _jar_label(self, jar: Jar) -> Label:
+        manner, outlook = self._desk.manner, self._desk.books.shelf.outlook(jar.id)
+        return jar_label(jar, outlook, jar_page(self._address, jar.id), manner.zone, manner.measures)
+
+    def _bottle_label(self, bottle: Bottle) -> Label:
+        manner = self._desk.manner
+        jar = next((one for one in self._desk.books.jars() if one.id == bottle.jar_id), None)
+        preparation = jar.packing.preparation if jar else Preparation.FERMENT
+        page = bottle_page(self._address, bottle.id)
+        return bottle_label(bottle, page, manner.zone, manner.measures, manner.keeping, preparation)
+
+
+def _asked(request: Request) -> Form:
+    query = request.query_params
+    return Form({key: query.getlist(key) for key in query})
+
+
+def _sheet(form: Form) -> Sheet | None:
+    """Return the sheet that a form asks for; None where it cannot be, and the form says why."""
+    size, margin, gap = (form.read(name, _millimetres) for name in ("size", "margin", "gap"))
+    return form.read("paper", lambda name: paper(name, size, margin, gap or (0.0, 0.0))) if form.ok else None
+
+
+def _millimetres(text: str) -> tuple[float, float]:
+    match = _PAIR.fullmatch(text.strip().lower())
+    if match is None:
+        raise JarsideError(f"{text!r} cannot be read", "Write millimetres such as 63.5 x 38.1.")
+    return float(match[1].replace(",", ".")), float(match[2].replace(",", "."))
+
+
+def _count(text: str) -> int:
+    if not text.isdecimal() or not 1 <= int(text) <= MOST_COPIES:
+        raise JarsideError(f"{text!r} is not a number from 1 to {MOST_COPIES}", "Give a whole number.")
+    return int(text)
