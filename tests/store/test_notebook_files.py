@@ -2,7 +2,10 @@
 
 import csv
 import json
+import random
+from dataclasses import dataclass
 from datetime import timedelta
+from typing import Any
 
 import pytest
 
@@ -10,6 +13,7 @@ from station.domain.bottling import Drawn, Emptied, Moved
 from station.domain.corrections import Point, humidity_correction
 from station.domain.feeding import Method
 from station.domain.jars import Judged, Judgement, Noted
+from station.domain.needs import Needs
 from station.domain.observations import Seen, Smell
 from station.domain.packing import Packing, Share
 from station.domain.plants import Moisture, own_plant
@@ -126,6 +130,38 @@ def test_two_halves_make_the_whole_whatever_their_order(tmp_path):
         assert set(other.jars()) == set(notebook.jars())
         assert set(Bottles(other).bottles()) == set(Bottles(notebook).bottles())
         assert Trials(other).trials() == Trials(notebook).trials()
+
+
+@pytest.mark.parametrize("seed", range(12))
+def test_the_notebook_is_the_same_in_whatever_order_its_entries_come(exported, tmp_path, seed):
+    shuffled = list(exported.file["entries"])
+    random.Random(seed).shuffle(shuffled)
+    (tmp_path / "all.json").write_text(json.dumps(exported.file | {"entries": shuffled}), encoding="utf-8")
+    with a_notebook(tmp_path) as other:
+        read_notebook(other, tmp_path / "all.json", now_at=NOW)
+        assert [_sorted(part) for part in everything(other)] == exported.told
+
+
+@dataclass(repr=False)
+class Exported:
+    """The file of a full notebook, and what the notebook tells."""
+
+    file: dict[str, Any]
+    told: list[Any]
+
+
+@pytest.fixture(scope="module")
+def exported(tmp_path_factory):
+    folder = tmp_path_factory.mktemp("exported")
+    with a_full_notebook(folder) as notebook:
+        write_notebook(notebook, folder / "all.json")
+        told = [_sorted(part) for part in everything(notebook)]
+    return Exported(json.loads((folder / "all.json").read_text(encoding="utf-8")), told)
+
+
+def _sorted(part):
+    """What a noun tells, whatever the order of its listing; needs judge their entries by time."""
+    return sorted(map(repr, (*part.jars, *part.entries) if isinstance(part, Needs) else part))
 
 
 def test_a_new_jar_after_an_import_gets_a_name_of_its_own(tmp_path):
