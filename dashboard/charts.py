@@ -3,7 +3,7 @@
 Everything is told by shape and word as well as by colour, so that it can be read in black and white.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime, tzinfo
 from itertools import pairwise
@@ -243,16 +243,27 @@ def _axes(chart: Chart, frame: _Frame) -> list[str]:
         element("path", d=lines, class_="grid"),
         element("path", d=f"M{number(LEFT)} {number(floor)}H{number(WIDTH - RIGHT)}{marks}", class_="axis"),
         *values,
-        *[_time_label(tick, frame) for tick in times],
-        element("text", text_of(chart.unit), x=LEFT - 5, y=TOP - 11, text_anchor="end", class_="unit"),
+        *_time_labels(times, frame),
+        _unit(chart.unit),
     ]
 
 
-def _time_label(tick: Tick, frame: _Frame) -> str:
-    """Write a time under its mark, but within the picture."""
-    half = LETTER * len(tick.label) / 2
-    x = min(max(frame.across(tick.value), half), WIDTH - half)
-    return element("text", tick.label, x=x, y=TOP + PLOT_HEIGHT + 18, text_anchor="middle", class_="time")
+def _unit(unit: str) -> str:
+    """Write the unit over the axis; one too long for the margin begins at the edge of the picture."""
+    if LETTER * len(unit) > LEFT - 5:
+        return element("text", text_of(unit), x=0, y=TOP - 11, class_="unit")
+    return element("text", text_of(unit), x=LEFT - 5, y=TOP - 11, text_anchor="end", class_="unit")
+
+
+def _time_labels(times: tuple[Tick, ...], frame: _Frame) -> Iterator[str]:
+    """Write times under their marks, but within the picture; one that would run into the one before is left out."""
+    free_x = 0.0
+    for tick in times:
+        half = LETTER * len(tick.label) / 2
+        x = min(max(frame.across(tick.value), half), WIDTH - half)
+        if x - half >= free_x:
+            free_x = x + half
+            yield element("text", tick.label, x=x, y=TOP + PLOT_HEIGHT + 18, text_anchor="middle", class_="time")
 
 
 def _expected(chart: Chart, frame: _Frame) -> list[str]:

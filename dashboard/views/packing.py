@@ -132,7 +132,7 @@ def _mix(asked: Asked, each: Filled, own: tuple[Plant, ...]) -> Mix:
 def _lines(asked: Asked, mix: Mix, each: Filled, manner: Manner) -> Iterator[tuple[str, str]]:
     yield "Plant", manner.weight(mix.plant_g)
     yield "Sugar", manner.weight(mix.sugar_g)
-    yield "of it kept back for the cap", manner.weight(mix.cap_g)
+    yield "of it for the cap", manner.weight(mix.cap_g)
     yield "Plant to sugar", ratio_text(mix.ratio)
     if each.plant_g is None:
         return
@@ -140,7 +140,7 @@ def _lines(asked: Asked, mix: Mix, each: Filled, manner: Manner) -> Iterator[tup
     yield "Fills", f"about {share * 100:.0f} % of {'each' if asked.jars > 1 else 'the'} jar"
     needed = batch_of((), mix.ratio, plant_g=mix.plant_g, jar_ml=asked.jar_ml).jars
     if needed is not None and needed > asked.jars:
-        yield "Jars", f"takes {needed} of {manner.volume(asked.jar_ml)}"
+        yield "Jars needed", f"{needed} of {manner.volume(asked.jar_ml)}"
 
 
 def _hints(asked: Asked, own: tuple[Plant, ...]) -> Iterator[str]:

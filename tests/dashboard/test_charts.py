@@ -11,7 +11,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from dashboard.charts import LEFT, PLOT_HEIGHT, RIGHT, TOP, WIDTH, Chart, Course, Spell, chart_svg
+from dashboard.charts import LEFT, LETTER, PLOT_HEIGHT, RIGHT, TOP, WIDTH, Chart, Course, Spell, chart_svg
 from dashboard.scales import Scale, log_ticks, time_ticks, value_ticks
 from tests.dashboard.world import at
 
@@ -205,3 +205,16 @@ def test_a_gap_is_longer_than_a_step_and_a_half() -> None:
     course = replace(a_course(range(4)), at_s=tuple((at(0) + timedelta(hours=hour)).timestamp() for hour in hours))
 
     assert course.parts() == [slice(0, 3), slice(3, 4)]
+
+
+def test_no_time_runs_into_the_next_and_a_long_unit_stays_in_the_picture() -> None:
+    begin_at = datetime(2026, 5, 4, 6, 0, tzinfo=UTC)
+    for hours in range(49, 24 * 21, 5):
+        chart = replace(
+            a_chart(), unit="warm-days", since_at=begin_at, until_at=begin_at + timedelta(hours=hours), spells=()
+        )
+        picture = chart_svg(chart)
+        labels = re.findall(r'<text x="([\d.]+)"[^>]*class="time">([^<]+)<', picture)
+        places = [(float(x) - LETTER * len(text) / 2, float(x) + LETTER * len(text) / 2) for x, text in labels]
+        assert all(left[1] <= right[0] + 0.11 for left, right in pairwise(places))
+        assert '<text x="0"' in picture
