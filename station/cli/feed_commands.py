@@ -218,45 +218,56 @@ def _soak_text(app: App, found: Soak) -> str:
 
 
 @feed.command(name="round")
-@click.option("--method", type=Word(Method), default="leaf-spray", show_default=True, help="How it is given.")
-@click.option("--to", "place", default="", help="Which plants, or where.")
-@click.option("--every", metavar="DAYS", default="7-10", show_default=True, help="Days from one to the next.")
-@click.option("--ratio", default="500", show_default=True, help="Such as 500, 1:500 or '1 in 500'.")
+@click.option("--method", type=Word(Method), help="How it is given.  [default: leaf-spray]")
+@click.option("--to", "place", help="Which plants, or where.")
+@click.option("--every", metavar="DAYS", help="Days from one to the next.  [default: 7-10]")
+@click.option("--ratio", help="Such as 500, 1:500 or '1 in 500'.  [default: 500]")
 @click.option("--water", metavar="AMOUNT", help="Water each time.")
 @click.option("--first", metavar="DATE", help="The first day, such as 2026-05-14; else today.")
-@click.option("--change", "round_id", type=Id("round"), default="", help="Change this round instead.")
-@click.option("--note", default="", help="Anything else.")
+@click.option("--change", "round_id", type=Id("round"), default="", help="Change what is said of this round instead.")
+@click.option("--note", help="Anything else.")
 @at_option
 @json_option
 @pass_app
 def round_(app: App, *, at: str | None, as_json: bool, **how: Any) -> None:
     """Set up a round: a feeding that comes again every few days.
 
+    \b
     Example: jarside feed round --method leaf-spray --to beans --every 7-10 --water 5L
+             jarside feed round --change beans-1 --every 5
     """
-    from station.domain.dilution import dilution_from
-    from station.domain.quantities import volume_ml
     from station.store.feedings import Feedings
     from station.store.rounds import Rounds
 
-    least, most = days_from(how["every"])
-    model = RoundSet(
-        how["round_id"],
-        when(at, app),
-        how["method"],
-        how["place"],
-        least,
-        most,
-        dilution_from(how["ratio"]).water_parts,
-        volume_ml(how["water"]) if how["water"] else None,
-        day_from(how["first"]) if how["first"] else None,
-        how["note"],
-    )
+    if not how["place"] and not how["round_id"]:
+        raise JarsideError("a round of nothing", "Say which plants or where it is given: --to beans.")
+    model = _round_set(app, when(at, app), **how)
     with app.notebook() as notebook:
         made = Rounds(notebook).set_up(model, now_at=now())
         feedings = Feedings(notebook).feedings()
         found = next(one for one in Rounds(notebook).rounds(feedings) if one.id == made.id)
     _tell_rounds(app, [found], as_json=as_json, single=True)
+
+
+def _round_set(app: App, at: datetime, *, round_id: str, every: str | None, ratio: str | None, **how: Any) -> RoundSet:
+    """Return what was said of a round; of one that is changed, what was not said stays."""
+    from station.domain.dilution import dilution_from
+    from station.domain.quantities import volume_ml
+
+    rule = _rule(app, round_id) if round_id else RoundSet("", at, Method.LEAF_SPRAY)
+    least, most = days_from(every) if every else (rule.least_days, rule.most_days)
+    return replace(
+        rule,
+        at=at,
+        method=how["method"] or rule.method,
+        place=rule.place if how["place"] is None else how["place"],
+        least_days=least,
+        most_days=most,
+        parts=dilution_from(ratio).water_parts if ratio else rule.parts,
+        water_ml=volume_ml(how["water"]) if how["water"] else rule.water_ml,
+        first_on=day_from(how["first"]) if how["first"] else rule.first_on,
+        note=rule.note if how["note"] is None else how["note"],
+    )
 
 
 @feed.command()

@@ -37,7 +37,7 @@ def jar() -> None:
 @click.option("--weight", metavar="AMOUNT", help="Weight of the plant, such as 260g.")
 @click.option("--sugar", metavar="AMOUNT", help="Weight of all the sugar, such as 173g.")
 @click.option("--cap", metavar="AMOUNT", help="How much of the sugar lies on top.")
-@click.option("--jar", "size", metavar="AMOUNT", default="1L", show_default=True, help="The jar's volume.")
+@click.option("--jar", "size", metavar="AMOUNT", help="The jar's volume.  [default: 1L]")
 @click.option("--kind", type=Word(Preparation), default="ferment", show_default=True, help="What it is.")
 @click.option("--days", type=float, help="How many days it is to stand, if it does not go by warmth.")
 @click.option("--where", default="", help="Where the plants were picked.")
@@ -63,9 +63,9 @@ def pack(app: App, plant: str, *, at: str | None, as_json: bool, **how: Any) -> 
     packed = packed_jar(app, plant, when(at, app), **how)
     if as_json:
         found = jar_json(packed, app.shelf().outlook(packed.id), now())
-        print_json({**found, "warnings": list(warnings_of(app, packed))})
+        print_json({**found, "warnings": list(warnings_of(app, packed, how["size"]))})
     else:
-        click.echo(packing_text(app, packed))
+        click.echo(packing_text(app, packed, how["size"]))
 
 
 @jar.command()

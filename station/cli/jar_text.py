@@ -162,6 +162,8 @@ def jar_page(app: App, jar: Jar, outlook: Outlook | None, now_at: datetime) -> I
         yield f"  juice     {volume(app, jar.juice_ml)}"
     if jar.judgement is not None:
         yield f"  judged    {jar.judgement}"
+    for one in must_discard(jar.notes, jar.packing.preparation) if jar.on_shelf else ():
+        yield f"  mind      {one.text}"
     for note in jar.notes:
         looks = ", ".join(f"{name} {word}" for name, word in _looks(note))
         yield f"  {moment_text(note.at, zone)}  " + "; ".join(part for part in (note.text, looks, *note.photos) if part)

@@ -15,6 +15,8 @@ from station.domain.preparations import Preparation
 from station.domain.quantities import volume_ml, weight_g
 from station.errors import JarsideError, NotebookError
 
+USUAL_JAR_ML = 1000.0
+
 
 def packed_jar(
     app: App,
@@ -24,7 +26,7 @@ def packed_jar(
     weight: str | None,
     sugar: str | None,
     cap: str | None,
-    size: str,
+    size: str | None,
     kind: Preparation,
     days: float | None,
     where: str,
@@ -55,7 +57,7 @@ def packed_jar(
         return notebook.pack(
             contents.name,
             at,
-            volume_ml(size),
+            volume_ml(size) if size else USUAL_JAR_ML,
             now_at=now(),
             plant_g=plant_g,
             sugar_g=sugar_g,
@@ -64,9 +66,10 @@ def packed_jar(
         )
 
 
-def warnings_of(app: App, jar: Jar) -> tuple[str, ...]:
-    """Return what should be put right about a packing, and whether the plant is unknown."""
-    warnings = packing_warnings(jar.packing, jar.jar_ml, jar.plant_g, jar.sugar_g)
+def warnings_of(app: App, jar: Jar, size: str | None) -> tuple[str, ...]:
+    """Return what should be put right about a packing and its record; `size` is the jar's volume if it was said."""
+    unsaid = () if size else (f"The jar's size was not said: {volume(app, jar.jar_ml)} is written down; say --jar.",)
+    warnings = (*unsaid, *packing_warnings(jar.packing, jar.jar_ml, jar.plant_g, jar.sugar_g))
     found = (*warnings, *missing_photos(jar.packing.photos))
     if jar.packing.preparation is not Preparation.FERMENT:
         return found
@@ -87,12 +90,12 @@ def whole_paths(photos: tuple[str, ...]) -> tuple[str, ...]:
     return tuple(str(Path(photo).expanduser().absolute()) for photo in photos)
 
 
-def packing_text(app: App, jar: Jar) -> str:
+def packing_text(app: App, jar: Jar, size: str | None) -> str:
     """Return what to say about a jar just packed: warnings first, then the checklist and the cautions."""
     return "\n".join(
         [
             f"Packed {jar.id}: {', '.join(_contents(app, jar))}.",
-            *(f"! {text}" for text in warnings_of(app, jar)),
+            *(f"! {text}" for text in warnings_of(app, jar, size)),
             "",
             *(f"[ ] {text}" for text in checklist(jar.packing.preparation)),
             f"Print its label with: jarside label {jar.id} --out {jar.id}.svg",

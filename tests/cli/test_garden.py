@@ -156,9 +156,10 @@ def test_amounts_are_shown_in_the_growers_measures(tmp_path):
         (["feed", "give", "comfrey-1-b", "--method", "drench", "--juice", "101mL"], ["100 mL (3.38 fl oz) left"]),
         (["feed", "give", "none", "--method", "drench", "--can", "5L", "--round", "x"], ["no round x"]),
         (["feed", "give", "none", "--method", "drench", "--can", "5L", "--at", "2999-01-01"], ["future"]),
-        (["feed", "round", "--every", "often"], ["often"]),
-        (["feed", "round", "--every", "10-7"], ["10 to 7"]),
-        (["feed", "round", "--first", "soon"], ["soon"]),
+        (["feed", "round", "--to", "x", "--every", "often"], ["often"]),
+        (["feed", "round", "--to", "x", "--every", "10-7"], ["10 to 7"]),
+        (["feed", "round"], ["a round of nothing", "--to"]),
+        (["feed", "round", "--to", "x", "--first", "soon"], ["soon"]),
         (["feed", "soak", "--minutes", "30", "--most", "20"], ["soak"]),
         (["feed", "skip", "x"], ["no round x"]),
         (["trial", "sow", "beans", "--arm", "soaked:20"], ["two or more arms"]),
@@ -219,7 +220,7 @@ def test_ones_own_plant_is_found_by_the_mix(tmp_path):
     (own,) = jarside("plants", "--own", "--json", data=tmp_path).json
     assert own["name"] == NAME
     assert jarside("mix", NAME, "--weight", "100g", "--json", data=tmp_path).json["sugar_g"] == 100.0
-    words = ("jar", "pack", NAME, "--weight", "100g", "--sugar", "100g", "--json")
+    words = ("jar", "pack", NAME, "--weight", "100g", "--sugar", "100g", "--jar", "1L", "--json")
     packed = jarside(*words, data=tmp_path).json
     assert (packed["plant"], packed["warnings"]) == (NAME, [])
     label = jarside("label", packed["id"], "--url", "http://x", data=tmp_path).out
@@ -245,7 +246,7 @@ def test_a_bottle_says_what_is_left_and_what_it_could_do_if_closed(data):
 
 
 def test_a_jar_of_another_kind_has_its_day(tmp_path):
-    words = ("jar", "pack", "eggshell", "--kind", "vinegar", "--days", "12", *PACKED, "--json")
+    words = ("jar", "pack", "eggshell", "--kind", "vinegar", "--days", "12", "--jar", "1L", *PACKED, "--json")
     packed = jarside(*words, data=tmp_path).json
     assert packed["due_at"] == "2024-05-16T06:00:00Z"
     assert packed["warnings"] == []
@@ -272,8 +273,10 @@ def test_rounds_and_feedings_are_listed(data):
         "2999-01-01",
         "2999-01-04",
     )
-    changed = jarside("feed", "round", "--change", "beans", "--every", "5", "--json", data=data).json
-    assert changed["standing"] == "due"
+    words = ("feed", "round", "--change", "beans", "--every", "5", "--first", "2026-05-01", "--json")
+    changed = jarside(*words, data=data).json
+    assert changed["standing"] == "late"
+    assert (changed["to"], changed["method"]) == ("beans", "leaf spray")
     words = ("feed", "give", "comfrey-1-a", "--method", "leaf-spray", "--can", "5.01L", "--round", "beans", "--json")
     fed = jarside(*words, data=data).json
     assert (fed["juice_ml"], fed["left_ml"], fed["round"]) == (10.0, 290.0, "beans-1")

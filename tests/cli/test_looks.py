@@ -63,6 +63,7 @@ def test_a_jar_with_mould_is_marked_in_the_list(tmp_path: Path) -> None:
     assert "discard" not in jarside("jar", "list", data=tmp_path).out
     jarside("jar", "note", "borage", "--surface", "fuzzy", data=tmp_path)
     assert "! discard it" in jarside("jar", "list", data=tmp_path).out
+    assert "discard the whole jar" in jarside("jar", "show", "borage", data=tmp_path).out
 
 
 def test_an_extraction_is_not_told_to_drip_overnight(tmp_path: Path) -> None:
@@ -158,7 +159,7 @@ def test_an_option_that_is_none_is_still_wrong_usage(stocked: Path) -> None:
 def test_a_photo_that_is_not_there_is_said_and_one_that_is_keeps_its_whole_path(tmp_path: Path, monkeypatch) -> None:
     monkeypatch.chdir(tmp_path)
     (tmp_path / "jar.jpg").write_bytes(b"")
-    words = ("jar", "pack", "yarrow", "--weight", "100g", "--sugar", "70g", "--json")
+    words = ("jar", "pack", "yarrow", "--weight", "100g", "--sugar", "70g", "--jar", "1L", "--json")
     assert jarside(*words, "--photo", "jar.jpg", data=tmp_path).json["warnings"] == []
     (warning,) = jarside(*words, "--photo", "lid.jpg", data=tmp_path).json["warnings"]
     assert "no photo" in warning
@@ -185,3 +186,15 @@ def test_more_taken_than_was_there_is_never_unseen(stocked: Path) -> None:
         assert "50 mL (3.38 tbsp) more were taken out" in jarside(*words, data=stocked).out
     (gone,) = jarside("bottle", "list", "--all", "--json", data=stocked).json
     assert (gone["left_ml"], gone["over_ml"], len(gone["warnings"])) == (0.0, 50.0, 1)
+
+
+def test_a_round_that_is_changed_keeps_what_is_not_said(stocked: Path) -> None:
+    changed = jarside("feed", "round", "--change", "leeks", "--every", "5", "--json", data=stocked).json
+    kept = (changed["method"], changed["to"], changed["ratio"], changed["water_ml"])
+    assert kept == ("drench", "leeks", 250.0, 5000.0)
+
+
+def test_a_jar_of_unknown_size_is_said_to_be_one(tmp_path: Path) -> None:
+    words = ("jar", "pack", "yarrow", "--weight", "100g", "--sugar", "70g")
+    assert "! The jar's size was not said: 1 L (1.06 qt)" in jarside(*words, data=tmp_path).out
+    assert "size was not said" not in jarside(*words, "--jar", "1L", data=tmp_path).out
