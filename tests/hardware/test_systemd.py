@@ -152,6 +152,7 @@ def test_every_part_its_settings_suggest_can_be_switched_on_as_written(tmp_path:
     path.write_text(re.sub(r"^# (?=\[|[a-z_]+ = )", "", text, flags=re.MULTILINE))
     settings = load(path)
     assert len(settings.sensors) == 3
+    assert [target.name for target in settings.notify] == ["phone"]
     assert settings.signal.button_pin is not None
     assert settings.place.lat_deg is not None
     check_pins(settings)
