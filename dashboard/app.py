@@ -14,8 +14,8 @@ from starlette.responses import Response
 from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
-from dashboard.access import Door
-from dashboard.api import QueryError, api_router
+from dashboard.access import Door, is_api
+from dashboard.api import api_routes
 from dashboard.books import Books
 from dashboard.desk import Desk
 from dashboard.forms import Marks
@@ -27,7 +27,7 @@ from dashboard.pages import page_routes
 from dashboard.pages.access import AccessPages
 from dashboard.views.manner import manner_of
 from station.config import Settings
-from station.errors import JarsideError, NotebookError, StoreError
+from station.errors import JarsideError, StoreError, UnknownName
 from station.store.access import Access
 from station.store.access_file import NAME
 
@@ -67,7 +67,7 @@ def create_app(
     app.state.stopping = lambda: False  # the server puts its own in place
     app.state.protected = lambda: access.protected
     app.router.routes.extend([*page_routes(frame), *AccessPages(frame, access).routes(), live_route(desk, access)])
-    app.include_router(api_router(desk))
+    app.router.routes.extend(api_routes(desk))
     app.mount("/static", _Static(directory=STATIC), name="static")
     app.add_middleware(GZipMiddleware, minimum_size=1000, compresslevel=GZIP_LEVEL)
     app.add_middleware(Door, access=access, now=now)
@@ -120,13 +120,14 @@ def _explain_errors(app: FastAPI, frame: Frame) -> None:
     """Answer every error as a page for people and as JSON for programs."""
 
     def explained(request: Request, status: int, what: str, remedy: str) -> Response:
-        if request.url.path.startswith("/api"):
+        if is_api(request.url.path):
             return refusal(status, what, remedy)
         return frame.error(request, status, what, remedy)
 
     def expected(request: Request, error: Exception) -> Response:
         assert isinstance(error, JarsideError)  # noqa: S101
-        return explained(request, _status(error), error.what, error.remedy)
+        status = _status(error, for_program=is_api(request.url.path))
+        return explained(request, status, error.what, error.remedy)
 
     def wrong(request: Request, error: Exception) -> Response:
         assert isinstance(error, RequestValidationError)  # noqa: S101
@@ -162,7 +163,11 @@ _HTTP = {
 }
 
 
-def _status(error: JarsideError) -> int:
-    if isinstance(error, NotebookError):
+def _status(error: JarsideError, *, for_program: bool) -> int:
+    """Return how an expected error is answered.
+
+    Programs are told apart what does not fit the description (422) and what does not fit what is recorded (409).
+    """
+    if isinstance(error, UnknownName):
         return 404
-    return 503 if isinstance(error, StoreError) else 422 if isinstance(error, QueryError) else 500
+    return 503 if isinstance(error, StoreError) else 409 if for_program else 422

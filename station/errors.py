@@ -60,6 +60,10 @@ class NotebookError(JarsideError):
     """What was asked of the notebook does not fit what is written there."""
 
 
+class UnknownName(NotebookError):
+    """What was named is not in the notebook, or could be several things."""
+
+
 class SensorError(JarsideError):
     """A part cannot be opened: no driver, no pins, no permission."""
 

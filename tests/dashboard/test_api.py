@@ -64,8 +64,8 @@ def test_a_course_leaves_out_what_was_not_written(client: TestClient) -> None:
     week = client.get("/api/climate", params={"span": "week"}).json()
     day = client.get("/api/climate").json()
 
-    assert week["step_s"] == 7200.0
-    assert (day["step_s"], len(day["steps"])) == (720.0, 120)
+    assert {step["span_s"] for step in week["steps"]} == {7200.0}
+    assert ({step["span_s"] for step in day["steps"]}, len(day["steps"])) == ({720.0}, 120)
     # Measured were 3 + 2 + 0.5 + 1 days of the week; the first reading of each stretch ends on the hour, so that its
     # middle belongs to the hour before.
     assert len(week["steps"]) == 12 * 6.5 + 2
@@ -92,7 +92,13 @@ def test_the_status_says_whether_the_station_writes(shelf: Shelf) -> None:
         assert client.get("/api/status").json()["writing"] is False
 
 
-@pytest.mark.parametrize("path", ["/api/shelf", "/api/jars", "/api/readings", "/api/climate", "/api/alerts"])
+@pytest.mark.parametrize(
+    "path",
+    [
+        f"/api/{name}"
+        for name in ["shelf", "jars", "readings", "climate", "alerts", "bottles", "feedings", "rounds", "trials"]
+    ],
+)
 def test_an_empty_folder_gives_empty_answers(shelf: Shelf, path: str) -> None:
     with shelf.client() as client:
         answer = client.get(path)
@@ -108,8 +114,19 @@ def test_an_empty_folder_gives_empty_answers(shelf: Shelf, path: str) -> None:
         ("/api/nowhere", 404, "no such page"),
         ("/api/readings?since=2026-05-04T06:00:00", 422, "since"),  # no offset
         ("/api/readings?since=yesterday", 422, "since"),
-        ("/api/readings?since=2026-05-04T06:00:00Z&until=2026-05-04T05:00:00Z", 422, "not before"),
-        ("/api/readings?since=2026-05-01T06:00:00Z&until=2026-05-09T05:00:00Z", 422, "seven days"),
+        ("/api/readings?since=1777874400", 422, "since"),  # seconds since 1970 are no time
+        ("/api/readings?since=0001-01-01T00:00:00%2B14:00", 409, "year 1"),
+        ("/api/alerts?open_only=1", 422, "open_only"),
+        ("/api/mix?plant_g=nan&moisture=dry", 422, "plant_g"),
+        ("/api/mix?plant_g=260", 409, "no known plant"),
+        ("/api/dilute", 409, "no amount"),
+        ("/api/dilute?water_ml=inf", 422, "water_ml"),
+        ("/api/bottles/tansy", 404, "tansy"),
+        ("/api/trials/tansy", 404, "tansy"),
+        ("/api/rounds/tansy", 404, "tansy"),
+        ("/api/jars/Comfrey!", 422, "name"),
+        ("/api/readings?since=2026-05-04T06:00:00Z&until=2026-05-04T05:00:00Z", 409, "not before"),
+        ("/api/readings?since=2026-05-01T06:00:00Z&until=2026-05-09T05:00:00Z", 409, "7 days"),
         ("/api/climate?span=year", 422, "span"),
         ("/api/alerts?limit=0", 422, "limit"),
         ("/api/jars?limit=100000", 422, "limit"),
@@ -135,24 +152,101 @@ def test_a_question_is_asked_and_not_posted(client: TestClient) -> None:
     assert set(answer.json()) == {"what", "remedy"}
 
 
-def test_the_description_names_every_route_and_the_units(client: TestClient) -> None:
-    description = client.get("/api/openapi.json").json()
+ROUTES = """
+GET /api/alerts
+POST /api/alerts/{alert}/acknowledge
+POST /api/alerts/{alert}/put-off
+GET /api/bottles
+POST /api/bottles
+GET /api/bottles/{name}
+POST /api/bottles/{name}/record
+GET /api/climate
+GET /api/dilute
+GET /api/feedings
+POST /api/feedings
+GET /api/jars
+POST /api/jars
+GET /api/jars/{name}
+POST /api/jars/{name}/bottle
+POST /api/jars/{name}/discard
+POST /api/jars/{name}/judge
+POST /api/jars/{name}/notes
+POST /api/jars/{name}/strain
+GET /api/mix
+GET /api/plants
+GET /api/readings
+GET /api/rounds
+POST /api/rounds
+GET /api/rounds/{name}
+PUT /api/rounds/{name}
+POST /api/rounds/{name}/skip
+POST /api/rounds/{name}/stop
+GET /api/shelf
+GET /api/status
+GET /api/survey
+GET /api/trials
+POST /api/trials
+GET /api/trials/{name}
+POST /api/trials/{name}/counts
+POST /api/trials/{name}/end
+"""
+UNITS = ("_c", "_pct", "_lx", "_ml", "_g", "_h", "_s", "_bar", "_bytes")
+PROBLEM = {"$ref": "#/components/schemas/Problem"}
 
-    assert set(description["paths"]) == {
-        "/api/shelf",
-        "/api/jars",
-        "/api/jars/{name}",
-        "/api/readings",
-        "/api/climate",
-        "/api/alerts",
-        "/api/status",
+
+def test_the_description_names_every_route_and_every_unit(client: TestClient) -> None:
+    description = client.get("/api/openapi.json").json()
+    operations = {
+        f"{method.upper()} {path}": operation
+        for path, methods in description["paths"].items()
+        for method, operation in methods.items()
     }
-    reading = description["components"]["schemas"]["ReadingOut"]["properties"]
-    assert reading["temp_c"]["description"] == "Temperature, °C."
-    for path, operations in description["paths"].items():
-        assert operations["get"]["summary"], path
-        assert "Problem" in str(operations["get"]["responses"]["503"]), path
+
+    assert sorted(operations) == sorted(ROUTES.strip().split("\n"))
+    for name, operation in operations.items():
+        assert operation["summary"], name
+        assert operation["tags"], name
+        assert operation["security"] == [{"token": []}, {"session": []}], name
+        for status in ("400", "401", "403", "422", "503"):
+            assert operation["responses"][status]["content"]["application/json"]["schema"] == PROBLEM, (name, status)
+    for name, schema in description["components"]["schemas"].items():
+        for field, about in schema.get("properties", {}).items():
+            assert not field.endswith(UNITS) or about["description"], f"{name}.{field} does not say its unit"
+    assert set(description["components"]["schemas"]["Problem"]["properties"]) == {"what", "remedy"}
     assert "HTTPValidationError" not in str(description)
+
+
+def test_the_spot_is_summed_up(client: TestClient) -> None:
+    spot = client.get("/api/survey", params={"since": at(0).isoformat()}).json()
+
+    # 3 + 2 + 0.5 + 1 days were written, the half day at 13 °C, colder than the good range.
+    assert spot["covered_h"] == pytest.approx(24 * 6.5, abs=1.0)
+    assert spot["good_h"] == pytest.approx(24 * 6.0, rel=0.05)
+    assert spot["least_c"] == pytest.approx(13.0 - 1.5 * 0.5**0.5, abs=0.05), "an eighth of a day before its coldest"
+    assert spot["verdict"]
+
+
+def test_the_arithmetic_is_that_of_the_kitchen(client: TestClient) -> None:
+    """Common practice: 260 g of a juicy plant takes 260 g of sugar; 1 to 500 in 10 L is 20 mL."""
+    mix = client.get("/api/mix", params={"plant": "comfrey", "plant_g": 260, "jar_ml": 1000}).json()
+    blend = client.get("/api/mix", params={"plant": "nettle:200g+clover:60g"}).json()
+    dilution = client.get("/api/dilute", params={"water_ml": 10_000, "can_ml": 5010}).json()
+    strong = client.get("/api/dilute", params={"water_ml": 100, "juice_ml": 10}).json()
+
+    assert (mix["sugar_g"], mix["jar_ml"], mix["jars"]) == (260.0, 2080.0, 2)
+    assert any("alkaloids" in text for text in mix["cautions"])
+    assert blend["plant_g"] == 260.0
+    assert (dilution["juice_ml"], dilution["parts"], dilution["cans"]["full"]) == (20.0, 500.0, 2)
+    assert (strong["parts"], strong["water_to_add_ml"]) == (10.0, 4900.0)
+    assert strong["warnings"]
+
+
+def test_plants_are_listed_with_their_cautions(client: TestClient) -> None:
+    plants = {plant["name"]: plant for plant in client.get("/api/plants").json()}
+
+    assert list(plants) == sorted(plants)
+    assert plants["comfrey"]["moisture"] == "juicy"
+    assert plants["comfrey"]["cautions"]
 
 
 @pytest.mark.parametrize("path", ["/docs", "/redoc", "/openapi.json"])

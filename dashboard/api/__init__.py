@@ -1,0 +1,19 @@
+"""The same for programs: JSON under `/api`, described at `/api/openapi.json`."""
+
+from starlette.routing import BaseRoute
+
+from dashboard.api.alerts import alert_routes
+from dashboard.api.bottles import bottle_routes
+from dashboard.api.feeding import feeding_routes
+from dashboard.api.jars import jar_routes
+from dashboard.api.reckoning import reckoning_routes
+from dashboard.api.shelf import shelf_routes
+from dashboard.api.trials import trial_routes
+from dashboard.desk import Desk
+
+_AREAS = (shelf_routes, alert_routes, jar_routes, bottle_routes, feeding_routes, trial_routes, reckoning_routes)
+
+
+def api_routes(desk: Desk) -> list[BaseRoute]:
+    """Return the routes of the JSON interface over one desk."""
+    return [route for area in _AREAS for route in area(desk).routes]

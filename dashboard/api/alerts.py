@@ -1,0 +1,124 @@
+"""Alerts: what the station says, and what a person does about it."""
+
+from datetime import datetime, timedelta
+from typing import Annotated
+
+from fastapi import APIRouter, Query
+from fastapi import Path as InPath
+from pydantic import Field
+
+from dashboard.api.asking import CHANGES, Flag, Once, Sent, area
+from dashboard.api.models import Model
+from dashboard.desk import Desk
+from station.domain.alert import Alert, AlertKind
+from station.domain.sentences import alert_sentence
+from station.errors import NotebookError, UnknownName
+from station.ports import Answer
+
+MOST_ALERTS = 1000
+AlertName = Annotated[
+    str, InPath(description="The alert's id, whole.", min_length=1, max_length=120, pattern=r"^[a-z0-9][A-Za-z0-9-]*$")
+]
+
+
+class AlertOut(Model):
+    """One alert."""
+
+    id: str
+    kind: AlertKind
+    jar: str | None
+    text: str = Field(description="One sentence, in the units of the settings.")
+    raised_at: datetime
+    since_at: datetime
+    cleared_at: datetime | None
+    acknowledged_at: datetime | None
+    put_off_until_at: datetime | None
+    value: float | None = Field(description="The value that raised it, in the unit of its kind.")
+    peak: float | None = Field(description="The worst value so far.")
+
+    @classmethod
+    def of(cls, alert: Alert, text: str) -> "AlertOut":
+        """Return an alert as it is answered."""
+        return cls(
+            id=alert.id,
+            kind=alert.kind,
+            jar=alert.jar_id or None,
+            text=text,
+            raised_at=alert.raised_at,
+            since_at=alert.since_at,
+            cleared_at=alert.cleared_at,
+            acknowledged_at=alert.acknowledged_at,
+            put_off_until_at=alert.put_off_until_at,
+            value=alert.value,
+            peak=alert.peak,
+        )
+
+
+class PutOffIn(Sent):
+    """For how long an alert is to be quiet."""
+
+    hours: Annotated[float, Field(ge=0.1, le=24, strict=True)] = Field(2.0, description="From now on, h.")
+
+
+class AnswerOut(Model):
+    """What was written down; the station takes it up at its next minute."""
+
+    alert: str
+    at: datetime
+    put_off_until_at: datetime | None = Field(description="Null where it was acknowledged.")
+
+
+def alert_routes(desk: Desk) -> APIRouter:
+    """Return the routes about alerts."""
+    router = area("/alerts", "alerts")
+    _add_reading(router, desk)
+    _add_answers(router, desk)
+    return router
+
+
+def _add_reading(router: APIRouter, desk: Desk) -> None:
+    @router.get("", summary="Alerts, the newest first")
+    def get_alerts(
+        *,
+        open_only: Annotated[Flag, Query(description="Leave out those that have cleared.")] = False,
+        limit: Annotated[int, Query(ge=1, le=MOST_ALERTS, description="At most this many.")] = 200,
+    ) -> list[AlertOut]:
+        now_at, plants = desk.now(), {jar.id: jar.plant for jar in desk.books.jars()}
+        zone, unit = desk.manner.zone, desk.manner.unit
+        return [
+            AlertOut.of(alert, alert_sentence(alert, zone, unit, plants.get(alert.jar_id, ""), now_at))
+            for alert in desk.books.shelf.alerts(open_only=open_only, limit=limit)
+        ]
+
+
+def _add_answers(router: APIRouter, desk: Desk) -> None:
+    @router.post("/{alert}/acknowledge", summary="Take note of an alert", responses=CHANGES)
+    def acknowledge(alert: AlertName, token: Once) -> AnswerOut:
+        return _answered(desk, alert, None, token)
+
+    @router.post("/{alert}/put-off", summary="Put an alert off, at most a day", responses=CHANGES)
+    def put_off(alert: AlertName, sent: PutOffIn, token: Once) -> AnswerOut:
+        return _answered(desk, alert, timedelta(hours=sent.hours), token)
+
+
+def _answered(desk: Desk, alert_id: str, put_off: timedelta | None, token: str) -> AnswerOut:
+    _check_open(desk, alert_id)
+    at = desk.now()
+    answer = Answer(alert_id, at, None if put_off is None else at + put_off)
+    with desk.books.writing() as notebook:
+        notebook.answer(answer, token=token)
+    return AnswerOut(alert=alert_id, at=at, put_off_until_at=answer.until_at)
+
+
+def _check_open(desk: Desk, alert_id: str) -> None:
+    """Make sure that there is something to answer.
+
+    Raises:
+        NotebookError: there is no such alert, or it has cleared.
+    """
+    shelf = desk.books.shelf
+    found = next((one for one in shelf.alerts(limit=MOST_ALERTS) if one.id == alert_id), None)
+    if found is None:
+        raise UnknownName(f"there is no alert {alert_id}", "See them: GET /api/alerts.")
+    if not found.open:
+        raise NotebookError(f"alert {alert_id} has cleared", "There is nothing left to do about it.")

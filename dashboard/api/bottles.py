@@ -1,0 +1,93 @@
+"""Bottles: filled, drawn from, moved, closed, emptied."""
+
+from datetime import datetime
+from typing import Annotated
+
+from fastapi import APIRouter, Body, Query
+
+from dashboard.api.asking import CHANGES, UNKNOWN, WRITES, Flag, Name, Once, area, moment
+from dashboard.api.bottle_models import BottleOut, CloseIn, DrawIn, EmptyIn, FilledIn, HappenedIn, MoveIn
+from dashboard.desk import Desk
+from dashboard.records import told_bottles
+from station.domain.bottling import (
+    Bottle,
+    BottleEntry,
+    Drawn,
+    Emptied,
+    Filled,
+    LidClosed,
+    Moved,
+    bottle_from,
+    oldest_first,
+)
+from station.store.bottles import Bottles, Fill
+from station.store.ids import chosen
+
+
+def bottle_routes(desk: Desk) -> APIRouter:
+    """Return the routes about bottles."""
+    router = area("/bottles", "bottles")
+    _add_reading(router, desk)
+    _add_writing(router, desk)
+    return router
+
+
+def _every(desk: Desk) -> dict[str, Bottle]:
+    told: tuple[tuple[BottleEntry, ...], ...] = desk.books.remembered(told_bottles, ())
+    return {bottle.id: bottle for bottle in map(bottle_from, told)}
+
+
+def _one(desk: Desk, name: str) -> Bottle:
+    bottles = _every(desk)
+    return bottles[chosen(name, sorted(bottles), "bottle", "GET /api/bottles")]
+
+
+def _shown(desk: Desk, *bottles: Bottle) -> list[BottleOut]:
+    jars = {jar.id: jar for jar in desk.books.jars()}
+    return [BottleOut.of(one, jars.get(one.jar_id), desk.now(), desk.manner.keeping) for one in bottles]
+
+
+def _add_reading(router: APIRouter, desk: Desk) -> None:
+    @router.get("", summary="Bottles: in store first, in the order in which to use them")
+    def get_bottles(
+        *, in_store_only: Annotated[Flag, Query(description="Leave out empty ones.")] = False
+    ) -> list[BottleOut]:
+        bottles = _every(desk)
+        stored = oldest_first(bottles.values(), desk.manner.keeping)
+        empty = [] if in_store_only else [one for one in bottles.values() if not one.in_store]
+        return _shown(desk, *stored, *empty)
+
+    @router.get("/{name}", summary="One bottle", responses=UNKNOWN)
+    def get_bottle(name: Name) -> BottleOut:
+        return _shown(desk, _one(desk, name))[0]
+
+
+def _add_writing(router: APIRouter, desk: Desk) -> None:
+    @router.post("", summary="Record a bottle that comes from no jar of this shelf", status_code=201, responses=WRITES)
+    def fill(sent: FilledIn, token: Once) -> BottleOut:
+        at, plant = moment(sent.at, desk.now()), sent.plant.strip()
+        model = Filled("", at, "", plant, 0.0, None, sent.storage, sent.note.strip())
+        with desk.books.writing() as notebook:
+            fills = [Fill(sent.volume_ml, sent.bottle_ml)]
+            (made,) = Bottles(notebook).fill(fills, model, now_at=desk.now(), token=token)
+        return _shown(desk, made)[0]
+
+    @router.post("/{name}/record", summary="Record what happened to a bottle", responses=CHANGES)
+    def record(name: Name, sent: Annotated[HappenedIn, Body()], token: Once) -> BottleOut:
+        entry = _entry(_one(desk, name).id, sent, moment(sent.at, desk.now()))
+        anyway = isinstance(sent, DrawIn) and sent.anyway
+        with desk.books.writing() as notebook:
+            told = Bottles(notebook).record(entry, now_at=desk.now(), anyway=anyway, token=token)
+        return _shown(desk, told)[0]
+
+
+def _entry(bottle_id: str, sent: DrawIn | MoveIn | CloseIn | EmptyIn, at: datetime) -> BottleEntry:
+    match sent:
+        case DrawIn():
+            return Drawn(bottle_id, at, sent.volume_ml, note=sent.note.strip())
+        case MoveIn():
+            return Moved(bottle_id, at, sent.storage)
+        case CloseIn():
+            return LidClosed(bottle_id, at)
+        case EmptyIn():
+            return Emptied(bottle_id, at, sent.reason.strip())

@@ -1,0 +1,137 @@
+"""The shelf: how it is, its readings, its course, and whether its place is a good one."""
+
+import shutil
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Annotated
+
+from fastapi import APIRouter, Query
+
+from dashboard.api.asking import NAMED, NO_FIT, QueryError, Time, area, moment
+from dashboard.api.models import (
+    ClimateOut,
+    ConditionOut,
+    ReadingOut,
+    ShelfOut,
+    SpotOut,
+    StatusOut,
+    StepOut,
+    WayOut,
+)
+from dashboard.desk import Desk
+from dashboard.views.manner import STALE_AFTER
+from dashboard.views.shelf import shelf_verdict
+from dashboard.views.spans import Span, window
+from station.domain.conditions import Kind, State
+from station.domain.shelf import Judge
+from station.domain.survey import surveyed
+
+MOST_READINGS = timedelta(days=7)
+"""Readings are answered for at most this long: some 10,000 of them."""
+MOST_SURVEYED = timedelta(days=31)
+
+
+def shelf_routes(desk: Desk) -> APIRouter:
+    """Return the routes about the shelf."""
+    router = area("", "shelf")
+    _add_now(router, desk)
+    _add_status(router, desk)
+    _add_course(router, desk)
+    _add_survey(router, desk)
+    return router
+
+
+def _add_now(router: APIRouter, desk: Desk) -> None:
+    shelf = desk.books.shelf
+
+    @router.get("/shelf", summary="How the shelf is now")
+    def get_shelf() -> ShelfOut:
+        now_at, reading, conditions = desk.now(), shelf.latest(), shelf.conditions()
+        sentence, level = shelf_verdict(reading, conditions, now_at, desk.manner)
+        return ShelfOut(
+            station=desk.settings.station,
+            now_at=now_at,
+            verdict=sentence,
+            level=level,
+            reading=None if reading is None else ReadingOut.of(reading),
+            conditions=[] if reading is None else [ConditionOut.of(state) for state in _every(conditions)],
+        )
+
+
+def _every(conditions: tuple[State, ...]) -> list[State]:
+    """Return every condition in the order in which they matter: the station keeps only those that ever moved."""
+    known = {state.kind: state for state in conditions}
+    return [known.get(kind, State(kind)) for kind in Kind]
+
+
+def _add_status(router: APIRouter, desk: Desk) -> None:
+    shelf = desk.books.shelf
+
+    @router.get("/status", summary="How the station is", responses=NAMED)
+    def get_status() -> StatusOut:
+        now_at, reading = desk.now(), shelf.latest()
+        age = None if reading is None else now_at - reading.measured_at
+        return StatusOut(
+            station=desk.settings.station,
+            version=desk.version,
+            now_at=now_at,
+            writing=age is not None and age <= STALE_AFTER,
+            last_reading_at=None if reading is None else reading.measured_at,
+            age_s=None if age is None else age.total_seconds(),
+            clock_trusted=None if reading is None else reading.trusted,
+            free_bytes=_free_bytes(desk.books.folder),
+            ways=[WayOut.of(way) for way in shelf.ways()],
+        )
+
+
+def _free_bytes(folder: Path) -> int | None:
+    return shutil.disk_usage(folder).free if folder.is_dir() else None
+
+
+Since = Annotated[Time | None, Query(description="From then on; a day before the end if left out.")]
+Until = Annotated[Time | None, Query(description="Up to then; now if left out.")]
+
+
+def _add_course(router: APIRouter, desk: Desk) -> None:
+    shelf = desk.books.shelf
+
+    @router.get("/readings", summary="Readings in order of time, at most a week of them", responses=NO_FIT)
+    def get_readings(since: Since = None, until: Until = None) -> list[ReadingOut]:
+        since_at, until_at = _bounded(since, until, desk.now(), MOST_READINGS)
+        return [ReadingOut.of(reading) for reading in shelf.readings(since_at, until_at)]
+
+    @router.get("/climate", summary="The course of the last day, week, month or season")
+    def get_climate(span: Annotated[Span, Query(description="How much of it.")] = Span.DAY) -> ClimateOut:
+        shown = window(span, None, desk.now(), desk.manner.zone)
+        buckets = shelf.series(shown.since_at, shown.until_at, span.buckets)
+        return ClimateOut(
+            span=span,
+            since_at=shown.since_at,
+            until_at=shown.until_at,
+            steps=[StepOut.of(bucket) for bucket in buckets],
+        )
+
+
+def _add_survey(router: APIRouter, desk: Desk) -> None:
+    @router.get("/survey", summary="Is this a good spot? At most 31 days of the log, summed up", responses=NO_FIT)
+    def get_survey(since: Since = None, until: Until = None) -> SpotOut:
+        since_at, until_at = _bounded(since, until, desk.now(), MOST_SURVEYED)
+        judge = Judge(desk.manner.limits, desk.manner.place)
+        return SpotOut.of(surveyed(desk.books.shelf.readings(since_at, until_at), judge))
+
+
+def _bounded(
+    since: datetime | None, until: datetime | None, now_at: datetime, most: timedelta
+) -> tuple[datetime, datetime]:
+    """Return the two ends of a question.
+
+    Raises:
+        QueryError: they are the wrong way round, or too far apart.
+    """
+    until_at = moment(until, now_at)
+    since_at = moment(since, until_at - timedelta(days=1))
+    if since_at >= until_at:
+        raise QueryError("since is not before until", "Give an earlier since.")
+    if until_at - since_at > most:
+        raise QueryError(f"since and until are more than {most.days} days apart", "Ask for less at a time.")
+    return since_at, until_at

@@ -1,0 +1,184 @@
+"""What programs write is what the notebook holds afterwards; what does not fit is refused and changes nothing."""
+
+from collections.abc import Iterator
+from typing import Any
+
+import pytest
+from fastapi.testclient import TestClient
+
+from station.store.bottles import Bottles
+from station.store.feedings import Feedings
+from station.store.notebook import Notebook
+from station.store.trials import Trials
+from tests.builders import a_reading
+from tests.dashboard.world import Shelf, at
+
+
+@pytest.fixture
+def program(shelf: Shelf) -> Iterator[TestClient]:
+    shelf.now_at = at(10)
+    with shelf.client() as client:
+        yield client
+
+
+def written(program: TestClient, path: str, status: int = 200, key: str = "", **body: Any) -> Any:
+    """Send a writing, and return what came back."""
+    headers = {"idempotency-key": key} if key else {}
+    answer = program.post(f"/api{path}", json=body, headers=headers)
+    assert answer.status_code == status, answer.text
+    return answer.json()
+
+
+def test_a_jar_goes_from_packing_to_bottles(program: TestClient, shelf: Shelf) -> None:
+    jar = written(program, "/jars", 201, plant="Comfrey", plant_g=260, sugar_g=260, at=at(1).isoformat())
+    assert (jar["id"], jar["plant"], jar["stage"]) == ("comfrey-1", "comfrey", "working")
+    assert any("Over-filled" in text for text in jar["warnings"])
+
+    noted = written(program, "/jars/comfrey-1/notes", text="grey", surface="fuzzy", at=at(2).isoformat())
+    assert [one["act"] for one in noted["advice"]] == ["discard"]
+    assert noted["jar"]["notes"][0]["surface"] == "fuzzy"
+
+    strained = written(program, "/jars/comfrey-1/strain", judgement="right", at=at(6).isoformat())
+    assert (strained["stage"], strained["judgement"]) == ("draining", "right")
+    assert written(program, "/jars/comfrey-1/judge", judgement=None, at=at(7).isoformat())["judgement"] is None
+
+    fills = [{"volume_ml": 200, "bottle_ml": 330}, {"volume_ml": 130}]
+    bottles = written(program, "/jars/comfrey-1/bottle", fills=fills, at=at(7).isoformat())
+    assert [one["id"] for one in bottles] == ["comfrey-1-a", "comfrey-1-b"]
+    with Notebook.open(shelf.folder / "notebook.db") as notebook:
+        assert notebook.jar("comfrey-1").juice_ml == 330.0
+        assert [one.left_ml for one in Bottles(notebook).bottles()] == [200.0, 130.0]
+
+
+def test_a_bottle_is_filled_drawn_from_moved_closed_and_emptied(program: TestClient) -> None:
+    bottle = written(program, "/bottles", 201, plant="nettle", volume_ml=500, at=at(1).isoformat())
+    assert (bottle["id"], bottle["jar"], bottle["left_ml"]) == ("nettle-a", None, 500.0)
+    path = "/bottles/nettle-a/record"
+
+    assert written(program, path, what="drawn", volume_ml=20)["left_ml"] == 480.0
+    assert written(program, path, what="moved", storage="room")["storage"] == "room"
+    assert written(program, path, what="lid closed")["warnings"]
+    refused = written(program, path, 409, what="drawn", volume_ml=481)
+    assert "left" in refused["what"]
+    assert written(program, path, what="drawn", volume_ml=481, anyway=True)["over_ml"] == 1.0
+    assert written(program, path, what="emptied", reason="spilt")["in_store"] is False
+    assert program.get("/api/bottles", params={"in_store_only": "true"}).json() == []
+
+
+def test_a_feeding_is_drawn_from_its_bottle_and_counts_for_its_round(program: TestClient, shelf: Shelf) -> None:
+    written(program, "/bottles", 201, plant="nettle", volume_ml=500, at=at(1).isoformat())
+    spray = written(program, "/rounds", 201, place="beans", least_days=7, most_days=10, first_on="2026-05-10")
+    assert (spray["id"], spray["standing"], spray["until_on"]) == ("beans-1", "late", "2026-05-13")
+
+    fed = written(
+        program, "/feedings", 201, method="leaf spray", juice_ml=10, water_ml=5000, bottle="nettle", round="beans-1"
+    )
+    assert (fed["id"], fed["bottle"]) == ("feed-1", "nettle-a")
+    (spray,) = program.get("/api/rounds").json()
+    assert (spray["standing"], spray["from_on"]) == ("waiting", "2026-05-21")
+    assert written(program, "/rounds/beans-1/skip", reason="rain")["skipped_at"]
+    changed = program.put("/api/rounds/beans-1", json={"place": "peas"}).json()
+    assert (changed["place"], changed["done_at"]) == ("peas", [fed["at"]])
+    assert written(program, "/rounds/beans-1/stop")["standing"] == "stopped"
+    with Notebook.open(shelf.folder / "notebook.db") as notebook:
+        assert [one.juice_ml for one in Feedings(notebook).feedings()] == [10.0]
+        assert Bottles(notebook).bottle("nettle-a").left_ml == 490.0
+
+
+def test_a_trial_is_sown_counted_and_ended(program: TestClient, shelf: Shelf) -> None:
+    arms = [{"name": "soaked", "dishes": [20, 20]}, {"name": "plain", "dishes": [20, 20]}]
+    trial = written(program, "/trials", 201, seeds="beans", arms=arms, at=at(1).isoformat())
+    assert (trial["id"], trial["control"]) == ("beans-1", "plain")
+
+    counts = [{"arm": "soaked", "dish": 1, "germinated": 15}, {"arm": "plain", "dish": 2, "germinated": 9}]
+    counted = written(program, "/trials/beans-1/counts", counts=counts, at=at(6).isoformat())
+    assert [arm["germinated"] for arm in counted["arms"]] == [15, 9]
+    falls = [{"arm": "soaked", "germinated": 16}, {"arm": "plain", "dish": 2, "germinated": 8}]
+    assert "germinated" in written(program, "/trials/beans-1/counts", 409, counts=falls, at=at(7).isoformat())["what"]
+    assert written(program, "/trials/beans-1/end")["ended_at"]
+    with Notebook.open(shelf.folder / "notebook.db") as notebook:
+        assert len(Trials(notebook).trial("beans-1").counts) == 2, "all of a refused count was left out"
+
+
+def test_an_alert_is_acknowledged_or_put_off(program: TestClient, shelf: Shelf) -> None:
+    shelf.live([a_reading(minute, temp_c=12.0) for minute in range(40)])
+    (cold,) = [one for one in program.get("/api/alerts?open_only=true").json() if one["kind"] == "cold"]
+
+    until_at = written(program, f"/alerts/{cold['id']}/put-off", hours=3)["put_off_until_at"]
+    assert written(program, f"/alerts/{cold['id']}/acknowledge")["put_off_until_at"] is None
+    with Notebook.open(shelf.folder / "notebook.db") as notebook:
+        put_off, acknowledged = notebook.answers(at(0))
+    assert (put_off.alert_id, acknowledged.alert_id) == (cold["id"], cold["id"])
+    assert until_at == put_off.until_at.isoformat().replace("+00:00", "Z")  # type: ignore[union-attr]
+    assert acknowledged.until_at is None
+    written(program, "/alerts/cold-never-1/acknowledge", 404)
+    written(program, f"/alerts/{cold['id']}/put-off", 422, hours=25)
+    shelf.live([a_reading(minute, temp_c=20.0) for minute in range(40, 100)])
+    assert "cleared" in written(program, f"/alerts/{cold['id']}/acknowledge", 409)["what"]
+
+
+def test_the_same_key_writes_once_and_brings_back_what_was_made(program: TestClient) -> None:
+    first = written(program, "/jars", 201, key="one", plant="comfrey")
+    assert written(program, "/jars", 201, key="one", plant="comfrey") == first
+    assert written(program, "/jars", 201, key="two", plant="comfrey")["id"] == "comfrey-2"
+    assert written(program, "/bottles", 201, key="one", plant="comfrey", volume_ml=5)["id"] == "comfrey-a"
+    for _ in range(2):
+        written(program, "/jars/comfrey-1/notes", key="one", text="sweet")
+        written(program, "/jars/comfrey-1/strain", key="one", judgement="right")
+    assert len(program.get("/api/jars/comfrey-1").json()["notes"]) == 1
+    assert len(program.get("/api/jars").json()) == 2
+
+
+@pytest.mark.parametrize(
+    ("path", "body", "status", "names"),
+    [
+        ("/jars", {"plant": ""}, 422, "plant"),
+        ("/jars", {"plant": "  "}, 422, "plant"),
+        ("/jars", {"plant": "comfrey", "plant_g": "260g"}, 422, "plant_g"),
+        ("/jars", {"plant": "comfrey", "plant_g": -1}, 422, "plant_g"),
+        ("/jars", {"plant": "comfrey", "weight": 260}, 422, "weight"),
+        ("/jars", {"plant": "comfrey", "at": "2030-01-01T00:00:00Z"}, 409, "future"),
+        ("/jars", {"plant": "comfrey", "at": 1777874400}, 422, "at"),
+        ("/jars", {"plant": "comfrey", "at": "2026-05-04T06:00:00"}, 422, "at"),
+        ("/jars", {"plant": "comfrey", "sugar_g": 10, "cap_g": 11}, 409, "cap"),
+        ("/jars", {"plant": "comfrey", "probe": "under-it"}, 409, "under-it"),
+        ("/jars", {"plant": "nettle:200g+clover:60g", "plant_g": 260}, 409, "blend"),
+        ("/jars/comfrey-1/notes", {}, 409, "empty"),
+        ("/jars/comfrey-1/bottle", {}, 409, "cannot be bottled"),
+        ("/jars/tansy/strain", {}, 404, "tansy"),
+        (
+            "/trials",
+            {"seeds": "beans", "arms": [{"name": "a", "dishes": [1]}, {"name": "A", "dishes": [1]}]},
+            409,
+            "arms",
+        ),
+        ("/feedings", {"method": "drench", "juice_ml": 1, "water_ml": 1, "bottle": "none-such"}, 404, "none-such"),
+    ],
+)
+def test_what_does_not_fit_is_refused_and_changes_nothing(
+    program: TestClient, shelf: Shelf, path: str, body: dict[str, Any], status: int, names: str
+) -> None:
+    shelf.pack("comfrey")
+    before = (shelf.folder / "notebook.db").read_bytes()
+
+    problem = written(program, path, status, **body)
+
+    assert set(problem) == {"what", "remedy"}
+    assert names in problem["what"]
+    assert (shelf.folder / "notebook.db").read_bytes() == before
+
+
+@pytest.mark.parametrize("kind", ["text/plain", "application/x-www-form-urlencoded", "multipart/form-data; boundary=x"])
+def test_a_body_that_any_site_could_send_is_not_read_as_json(program: TestClient, shelf: Shelf, kind: str) -> None:
+    """A form of another site can send these kinds without asking; JSON it cannot (Fetch standard: CORS-safelisted)."""
+    answer = program.post("/api/jars", content=b'{"plant": "comfrey"}', headers={"content-type": kind})
+
+    assert answer.status_code == 422
+    assert not (shelf.folder / "notebook.db").exists()
+
+
+def test_what_cannot_be_read_is_said_to_be_so(program: TestClient) -> None:
+    for body in (b"", b"{", b"[]", b"null", b"\xff", b'{"plant": NaN}', b'{"plant": "\\ud800"}'):
+        answer = program.post("/api/jars", content=body, headers={"content-type": "application/json"})
+        assert answer.status_code in (400, 422), body
+        assert set(answer.json()) == {"what", "remedy"}
