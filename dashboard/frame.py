@@ -16,6 +16,7 @@ from dashboard.bottle_drawing import BottlePicture, bottle_svg
 from dashboard.charts import Chart, chart_svg
 from dashboard.desk import Desk
 from dashboard.forms import Form, Marks, Posted, posted, session_of
+from dashboard.germination_chart import GerminationChart, germination_svg
 from dashboard.jar_drawing import JarPicture, jar_svg
 from dashboard.shelf_drawing import BEAM, EMPTY_PLACE, Daylight, station_svg, window_svg
 
@@ -108,6 +109,7 @@ def _environment(desk: Desk) -> Environment:
     environment.globals.update(
         jar_svg=_marked(jar_svg, JarPicture),
         bottle_svg=_marked(bottle_svg, BottlePicture),
+        germination_svg=_marked(germination_svg, GerminationChart),
         chart_svg=_marked(chart_svg, Chart),
         window_svg=lambda daylight, part: Markup(window_svg(Daylight(daylight), part)),  # noqa: S704 - our own drawing
         station_svg=_marked(station_svg, str),

@@ -15,7 +15,10 @@ from dashboard.pages.manifest import ManifestPage
 from dashboard.pages.packing import PackPages
 from dashboard.pages.replay import ReplayPages
 from dashboard.pages.rounds import RoundPages
+from dashboard.pages.settings import SettingsPages
+from dashboard.pages.setup import SetUpPages
 from dashboard.pages.shelf import ShelfPages
+from dashboard.pages.trials import TrialPages
 
 PAGES = (
     ShelfPages,
@@ -27,9 +30,12 @@ PAGES = (
     CanPages,
     FeedingPages,
     RoundPages,
+    TrialPages,
     ClimatePages,
     AlertPages,
     ReplayPages,
+    SetUpPages,
+    SettingsPages,
     ManifestPage,
 )
 

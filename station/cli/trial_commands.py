@@ -11,7 +11,7 @@ from station.cli.groups import Group
 from station.cli.jar_commands import at_option, when
 from station.cli.trial_text import trial_json, trial_page, trial_row
 from station.cli.words import Id
-from station.domain.trials import Arm, Counted, Ended, Sown, Trial
+from station.domain.trials import Arm, Counted, Ended, Sown, Trial, dishes_from
 from station.errors import JarsideError
 
 
@@ -60,9 +60,9 @@ def sow(app: App, seeds: str, arms: tuple[str, ...], *, at: str | None, as_json:
 
 def _arm(text: str) -> Arm:
     name, _, dishes = text.rpartition(":")
-    if not name.strip() or not re.fullmatch(r"-?\d{1,9}(,-?\d{1,9})*", dishes.strip()):
+    if not name.strip():
         raise JarsideError(f"arm {text!r} cannot be read", "Write a name and the seeds in each dish: soaked:20,20.")
-    return Arm(name.strip(), tuple(int(sown) for sown in dishes.split(",")))
+    return Arm(name.strip(), dishes_from(dishes))
 
 
 @trial.command()
@@ -170,23 +170,17 @@ def plan(share: str, points: str, *, as_json: bool) -> None:
 
     Example: jarside trial plan --plain 65% --points 20
     """
-    from station.domain.power import seeds_needed, seeds_to_see
+    from station.domain.power import percent_from, plan_for
 
-    first, gap = _percent(share), _percent(points)
-    if not 0.0 <= first <= 1.0 or not 0.0 < gap <= 0.5:
-        raise JarsideError(f"{share} and {points} points", "Give a share of 0 to 100 % and 1 to 50 points.")
-    needed = seeds_to_see(first, gap)
-    second = first + gap if first + gap <= 1.0 else first - gap
+    found = plan_for(percent_from(share), percent_from(points))
     if as_json:
         print_json(
-            {"needed": needed, "exact": round(seeds_needed(first, second), 2), "from": first, "to": round(second, 6)}
+            {
+                "needed": found.needed,
+                "exact": round(found.exact, 2),
+                "from": found.first,
+                "to": round(found.second, 6),
+            }
         )
     else:
-        click.echo(f"To tell {first:.0%} from {second:.0%}, sow about {needed} seeds in each arm, in several dishes.")
-
-
-def _percent(text: str) -> float:
-    try:
-        return float(text.strip().removesuffix("%")) / 100.0
-    except ValueError:
-        raise JarsideError(f"{text!r} is not a number of percent", "Write 65% or 65.") from None
+        click.echo(str(found))

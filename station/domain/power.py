@@ -1,6 +1,7 @@
 """How many seeds a trial needs, and what a trial of a given size can be expected to show."""
 
 import math
+from dataclasses import dataclass
 from statistics import NormalDist
 
 from station.domain.exact import binomial, fisher_two_sided
@@ -45,8 +46,62 @@ def seeds_to_see(share: float, points: float = POINTS) -> int:
         share: what the plain seeds do, 0 to 1.
         points: the difference, above 0, at most 0.5.
     """
+    return plan_for(share, points).needed
+
+
+@dataclass(frozen=True, slots=True)
+class Plan:
+    """How many seeds each arm needs to tell two shares apart, four times in five.
+
+    Args:
+        first, second: what plain seeds do, and the share to be told from it, 0 to 1.
+        exact: seeds, not rounded.
+    """
+
+    first: float
+    second: float
+    exact: float
+
+    @property
+    def needed(self) -> int:
+        """Whole seeds."""
+        return math.ceil(self.exact)
+
+    def __str__(self) -> str:
+        return (
+            f"To tell {self.first * 100:.0f} % from {self.second * 100:.0f} %, "
+            f"sow about {self.needed} seeds in each arm, in several dishes."
+        )
+
+
+def plan_for(share: float, points: float = POINTS) -> Plan:
+    """Return the plan for seeing a difference of `points` from `share`, away from the nearer end.
+
+    Args:
+        share: what the plain seeds do, 0 to 1.
+        points: the difference, above 0, at most 0.5.
+
+    Raises:
+        NotebookError: one is outside its range.
+    """
+    if not 0.0 <= share <= 1.0 or not 0.0 < points <= 0.5:
+        raise NotebookError(
+            f"{share * 100:g} % and {points * 100:g} points", "Give a share of 0 to 100 % and 1 to 50 points."
+        )
     other = share + points if share + points <= 1.0 else share - points
-    return math.ceil(seeds_needed(share, other))
+    return Plan(share, other, seeds_needed(share, other))
+
+
+def percent_from(text: str) -> float:
+    """Return a typed percentage, such as `65%` or `65`, as 0.65.
+
+    Raises:
+        NotebookError: it is not a number.
+    """
+    try:
+        return float(text.strip().removesuffix("%")) / 100.0
+    except ValueError:
+        raise NotebookError(f"{text!r} is not a number of percent", "Write 65% or 65.") from None
 
 
 def fisher_power(first: float, second: float, sown: int, alpha: float = ALPHA) -> float:

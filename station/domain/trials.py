@@ -1,5 +1,6 @@
 """A trial: seeds soaked in diluted juice against plain ones, counted from day to day."""
 
+import re
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
@@ -134,13 +135,38 @@ def sown_trial(sown: Sown) -> Sown:
             f"a trial with the arms {', '.join(names) or '(none)'}", "Give two or more arms with names that differ."
         )
     for arm in sown.arms:
-        if not arm.dishes or min(arm.dishes) < 1:
-            raise NotebookError(f"arm {arm.name}: {arm.sown} seeds sown", "Sow at least one seed in every dish.")
-        if arm.sown > SOWN_MOST:
-            raise NotebookError(f"arm {arm.name}: {arm.sown} seeds sown", f"Sow at most {SOWN_MOST:,}.")
+        check_arm(arm)
     if sown.control.casefold() not in names:
         raise NotebookError(f"there is no arm {sown.control} to compare with", f"The arms are {', '.join(names)}.")
     return sown
+
+
+_DISHES = re.compile(r"-?\d{1,9}(?:[\s,]+-?\d{1,9})*")
+
+
+def dishes_from(text: str) -> tuple[int, ...]:
+    """Return typed seeds of each dish: `20` for one dish, `20,20` or `20 20` for two.
+
+    Raises:
+        NotebookError: it cannot be read.
+    """
+    plain = text.strip()
+    if not _DISHES.fullmatch(plain):
+        raise NotebookError(f"seeds {text!r} cannot be read", "Write the seeds in each dish: 20, or 20,20 for two.")
+    return tuple(int(sown) for sown in re.split(r"[\s,]+", plain))
+
+
+def check_arm(arm: Arm) -> Arm:
+    """Return an arm unchanged if it can be sown.
+
+    Raises:
+        NotebookError: a dish without seeds, or too many of them.
+    """
+    if not arm.dishes or min(arm.dishes) < 1:
+        raise NotebookError(f"arm {arm.name}: {arm.sown} seeds sown", "Sow at least one seed in every dish.")
+    if arm.sown > SOWN_MOST:
+        raise NotebookError(f"arm {arm.name}: {arm.sown} seeds sown", f"Sow at most {SOWN_MOST:,}.")
+    return arm
 
 
 def control_among(arms: Iterable[Arm]) -> str:

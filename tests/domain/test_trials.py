@@ -7,7 +7,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from station.domain.germination import mean_days_to_germination, trial_result
-from station.domain.power import seeds_needed, seeds_to_see
+from station.domain.power import percent_from, plan_for, seeds_needed, seeds_to_see
 from station.domain.shares import Dish, design_effect, wilson
 from station.domain.trials import (
     Arm,
@@ -16,6 +16,7 @@ from station.domain.trials import (
     Sown,
     check_trial_entry,
     control_among,
+    dishes_from,
     sown_trial,
     trial_from,
 )
@@ -224,3 +225,26 @@ def test_twenty_points_can_be_looked_for_from_any_share(share):
 def test_a_chance_is_said_as_often_as_it_happens(soaked, plain, words):
     trial = a_trial(counted("soaked", soaked), counted("plain", plain), soaked=(40,), plain=(40,))
     assert f"as large {words}" in " ".join(verdict_sentences(trial, trial_result(trial)))
+
+
+def test_seeds_of_several_dishes_are_typed_with_commas_or_spaces() -> None:
+    assert dishes_from("20") == (20,)
+    assert dishes_from(" 20, 20 18 ") == (20, 20, 18)
+    for text in ("", "many", "20;20", "2.5"):
+        with pytest.raises(NotebookError):
+            dishes_from(text)
+
+
+def test_a_plan_says_how_many_seeds_tell_two_shares_apart() -> None:
+    """65 against 85 %: 72.4, so 73 seeds in each arm (Fleiss, Levin & Paik 2003)."""
+    plan = plan_for(percent_from("65 %"), percent_from("20"))
+
+    assert plan.needed == 73
+    assert str(plan) == "To tell 65 % from 85 %, sow about 73 seeds in each arm, in several dishes."
+    assert plan_for(0.9, 0.2).second == pytest.approx(0.7)  # away from the nearer end
+
+
+@pytest.mark.parametrize(("share", "points"), [(-0.1, 0.2), (1.1, 0.2), (0.5, 0.0), (0.5, 0.6), (float("nan"), 0.2)])
+def test_a_plan_that_cannot_be_is_refused(share: float, points: float) -> None:
+    with pytest.raises(NotebookError):
+        plan_for(share, points)
