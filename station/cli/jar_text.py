@@ -173,7 +173,7 @@ def _signs_lines(jar: Jar, signs: FirstSigns | None, zone: tzinfo) -> Iterator[s
     if signs is None:
         return
     if signs.juice_due_at is not None:
-        yield f"  juice     the first by {moment_text(signs.juice_due_at, zone)}"
+        yield f"  juice     the first is expected by {moment_text(signs.juice_due_at, zone)}"
     if signs.question is not None:
         answers = "--juice some (or none)" if signs.question.sign is Sign.JUICE else "--bubbles few (or none)"
         yield f"  look      {signs.question.text} Say so: jarside jar note {jar.id} {answers}"

@@ -217,7 +217,7 @@ def test_a_fresh_jar_asks_for_its_first_juice_until_a_note_answers(tmp_path: Pat
     packed_at = (datetime.now(UTC) - timedelta(hours=13)).isoformat(timespec="minutes")
     jarside("jar", "pack", "comfrey", "--at", packed_at, data=tmp_path)
     shown = jarside("jar", "show", "comfrey-1", data=tmp_path).out
-    assert "  juice     the first by " in shown
+    assert "  juice     the first is expected by " in shown
     assert "By now juice should be showing: is it? Say so: jarside jar note comfrey-1 --juice some (or none)" in shown
     asked = jarside("jar", "show", "comfrey-1", "--json", data=tmp_path).json["first_signs"]
     assert asked["question"]["sign"] == "juice"

@@ -84,6 +84,19 @@ def test_a_jar_recorded_only_after_it_was_strained_is_counted_from_the_log(kitch
     assert kept.heat.warmth.warm_days() == pytest.approx(6.0, abs=0.05)
 
 
+def test_many_such_jars_are_counted_one_a_minute(kitchen: Kitchen) -> None:
+    kitchen.lives(10.0)
+    late = [kitchen.packs("comfrey", START) for _ in range(3)]
+    for jar in late:
+        kitchen.strains(jar, Judgement.TOO_EARLY, at=START + timedelta(days=6))
+    following = kitchen.packs("comfrey")
+    needs = []
+    for _ in range(5):
+        kitchen.lives(1 / 72)  # one reading
+        needs.append(kitchen.outlook(following).need_likely)
+    assert 5.5 < needs[0] < needs[1] < needs[2] == needs[3] == needs[4]
+
+
 def test_a_judged_jar_that_nobody_measured_teaches_nothing(kitchen: Kitchen) -> None:
     kitchen.sleeps(10.0)
     jar = kitchen.packs("comfrey", START)
