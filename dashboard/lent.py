@@ -2,9 +2,9 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
-from pathlib import Path
 
 from dashboard.playing import Played, Stretch
+from station.config import Settings
 from station.domain.way import Way
 
 
@@ -15,12 +15,12 @@ class Lent:
     Args:
         play: plays a stretch of the log through the station's rules.
         test_ways: sends a test on every way to people and programs, and says how each is doing after it.
-        settings_file: the file the settings were read from.
+        settings: reads the settings anew, with what was set on the pages or as the settings file alone has them.
     """
 
     play: Callable[[Stretch], Played] | None = None
     test_ways: Callable[[], tuple[Way, ...]] | None = None
-    settings_file: Path | None = None
+    settings: Callable[[bool], Settings] | None = None
 
 
 NOTHING = Lent()

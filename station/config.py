@@ -20,6 +20,15 @@ from station.errors import SettingsError
 
 APP = "jarside"
 ENVIRONMENT = "JARSIDE_CONFIG"
+SET_UP = "set-up.toml"
+"""In the data folder: what was set on the pages. It goes over the settings file, which the pages cannot write."""
+CHANGEABLE: dict[str, frozenset[str]] = {
+    "place": frozenset({"lat_deg", "lon_deg", "zone"}),
+    "units": frozenset({"temperature", "amounts"}),
+    "limits": frozenset({"cold_c", "hot_c", "sun_lx", "bright_lx", "damp_margin_pct", "silent_min"}),
+    "strain": frozenset({"evening", "drip_until", "days_away"}),
+}
+"""What may be set there: nothing that says who may come in, or where messages go."""
 
 
 def _known_zone(name: str) -> str:
@@ -246,12 +255,13 @@ def candidates() -> tuple[Path, ...]:
     return (Path(named), *usual) if named else usual
 
 
-def load(path: Path | None = None, changes: tuple[str, ...] = ()) -> Settings:
+def load(path: Path | None = None, changes: tuple[str, ...] = (), over: Path | None = None) -> Settings:
     """Read the settings.
 
     Args:
         path: the file; None looks in the usual places and takes the defaults when there is none.
         changes: `section.key=value` strings that override the file.
+        over: a file with what was set on the pages, which goes over the first; None or a missing one changes nothing.
 
     Raises:
         SettingsError: the file is missing or unreadable, or a key or a value is not allowed.
@@ -259,9 +269,29 @@ def load(path: Path | None = None, changes: tuple[str, ...] = ()) -> Settings:
     named = path or (Path(os.environ[ENVIRONMENT]) if os.environ.get(ENVIRONMENT) else None)
     found = named or next((one for one in candidates() if one.is_file()), None)
     values = _parsed(found) if found else {}
+    where = [str(found)] if found else []
+    if over is not None and over.is_file():
+        _put_over(values, over)
+        where.append(str(over))
     for change in changes:
         _apply(values, change)
-    return _checked(values, str(found) if found else "settings")
+    return _checked(values, " with ".join(where) or "settings")
+
+
+def _put_over(values: dict[str, Any], path: Path) -> None:
+    """Put what was set on the pages over the parsed settings.
+
+    Raises:
+        SettingsError: it holds what may not be set there.
+    """
+    for section, keys in _parsed(path).items():
+        allowed = CHANGEABLE.get(section, frozenset())
+        strange = sorted(set(keys) - allowed) if isinstance(keys, dict) else [section]
+        if strange or not allowed:
+            raise SettingsError(
+                f"{path}: {section}: {', '.join(strange) or 'it'} may not be set here", "Set it in the settings file."
+            )
+        values[section] = {**values.get(section, {}), **keys}
 
 
 def _parsed(path: Path) -> dict[str, Any]:

@@ -9,7 +9,6 @@ import click
 from station.cli.calibrate_text import (
     BAG,
     correction_json,
-    correction_text,
     history_json,
     history_text,
     known_lx,
@@ -17,6 +16,7 @@ from station.cli.calibrate_text import (
 )
 from station.cli.frame import App, json_option, now, pass_app, print_json
 from station.cli.hardware_commands import one_sensor, raw_sensor
+from station.domain.correction_words import correction_text
 from station.domain.corrections import Quantity, humidity_correction, joined, light_correction
 from station.domain.salts import Salt
 

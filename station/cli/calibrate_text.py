@@ -1,13 +1,13 @@
 """Corrections and the way to them, as people and programs read it."""
 
-import math
 import re
 from collections.abc import Sequence
 from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING, Any
 
 from station.domain.correction_log import Held
-from station.domain.corrections import Correction, Quantity, due_again
+from station.domain.correction_words import correction_text
+from station.domain.corrections import Correction, due_again
 from station.errors import JarsideError
 
 if TYPE_CHECKING:
@@ -49,18 +49,6 @@ def known_lx(text: str) -> tuple[float, str]:
         raise JarsideError(f"{text!r} is no light", f"Write it as 850lx or 1.2klx, or one of: {', '.join(KNOWN_LX)}.")
     lx = float(found[1]) * (1000.0 if found[2] == "klx" else 1.0)
     return lx, f"lux meter, {lx:,.0f} lx"
-
-
-def correction_text(correction: Correction) -> str:
-    """Return a correction in a line."""
-    points = "; ".join(f"{point.basis}: said {point.raw:.4g}, is {point.true:.4g}" for point in correction.points)
-    if correction.quantity is Quantity.HUMIDITY:
-        does = f"{correction.gain:.3f} × reading {correction.offset:+.1f} %RH"
-        residual = f"{correction.residual:.1f} %RH"
-    else:
-        does = f"lx = {math.exp(correction.offset):.3g} × reading^{correction.gain:.2f}"
-        residual = f"{100 * correction.residual:.0f} %"
-    return f"{correction.sensor} {correction.quantity}: {does} ({points}; residual {residual})"
 
 
 def correction_json(correction: Correction) -> dict[str, Any]:

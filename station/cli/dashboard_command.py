@@ -1,8 +1,13 @@
 """`jarside dashboard`: the pages."""
 
+from typing import TYPE_CHECKING
+
 import click
 
 from station.cli.frame import App, pass_app
+
+if TYPE_CHECKING:
+    from station.config import Settings
 
 
 @click.command()
@@ -23,11 +28,15 @@ def dashboard(app: App, host: str | None, port: int | None) -> None:
     where = settings.dashboard.model_copy(
         update={"host": host or settings.dashboard.host, "port": port or settings.dashboard.port}
     )
+
+    def read(with_pages: bool) -> "Settings":  # noqa: FBT001
+        return app.settings_with(()) if with_pages else app.settings_of_file()
+
     app.folder()
     pages = create_app(
         settings.model_copy(update={"dashboard": where}),
         settings.data_folder,
         SystemClock().now,
-        lent=lent(settings, settings.data_folder),
+        lent=lent(settings, settings.data_folder, read),
     )
     serve(pages, where.host, where.port)

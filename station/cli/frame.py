@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 
 import click
 
-from station.config import Settings, load
+from station.config import SET_UP, Settings, load
 from station.errors import JarsideError
 
 if TYPE_CHECKING:
@@ -34,9 +34,15 @@ class App:
         """The settings, read when first asked for."""
         return self.settings_with(())
 
+    def settings_of_file(self, changes: tuple[str, ...] = ()) -> Settings:
+        """Return the settings without what was set on the pages."""
+        settings = load(self.config, changes)
+        return settings.model_copy(update={"data": self.data}) if self.data else settings
+
     def settings_with(self, changes: tuple[str, ...]) -> Settings:
         """Return the settings with some keys changed by `section.key=value`."""
-        settings = load(self.config, changes)
+        over = self.settings_of_file(changes).data_folder / SET_UP
+        settings = load(self.config, changes, over)
         return settings.model_copy(update={"data": self.data}) if self.data else settings
 
     @property

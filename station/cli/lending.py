@@ -1,5 +1,6 @@
 """What the pages are lent: a player of the log, a test of the ways out, and where the settings are."""
 
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from datetime import datetime, timedelta
 from pathlib import Path
@@ -15,13 +16,13 @@ if TYPE_CHECKING:
     from station.domain.conditions import Kind
 
 
-def lent(settings: Settings, folder: Path, settings_file: Path | None = None) -> Lent:
+def lent(settings: Settings, folder: Path, read: Callable[[bool], Settings] | None = None) -> Lent:
     """Return what the pages of one data folder are lent.
 
     Args:
         settings: of the station.
         folder: the data folder.
-        settings_file: where settings are read from and may be changed; None where that makes no sense.
+        read: reads the settings anew, with what was set on the pages or without; None where nothing can be set there.
     """
 
     def play(stretch: Stretch) -> Played:
@@ -33,7 +34,7 @@ def lent(settings: Settings, folder: Path, settings_file: Path | None = None) ->
 
         return rehearsed(settings, SystemClock())
 
-    return Lent(play, test, settings_file)
+    return Lent(play, test, read)
 
 
 def played(path: Path, stretch: Stretch) -> Played:

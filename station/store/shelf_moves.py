@@ -9,6 +9,7 @@ from station.domain.shelf_moves import SHELF, MoveEntry, MoveTakenBack, ShelfMov
 from station.errors import NotebookError
 from station.store.notebook import Notebook
 from station.store.records import Noun
+from station.store.tokens import made_by, spend
 
 MOVES: Noun[MoveEntry] = Noun(
     "shelf",
@@ -24,14 +25,21 @@ class ShelfMoves:
     def __init__(self, notebook: Notebook) -> None:
         self._notebook = notebook
 
-    def move(self, at: datetime, *, now_at: datetime) -> None:
+    def move(self, at: datetime, *, now_at: datetime, token: str = "") -> None:
         """Record that the station was moved.
+
+        Args:
+            at: when, aware.
+            now_at: the present, aware.
+            token: unique for one form; a second call with it changes nothing.
 
         Raises:
             NotebookError: in the future.
         """
         with self._notebook.writing() as connection:
-            MOVES.keep(connection, ShelfMoved(SHELF, at), now_at)
+            if made_by(connection, token) is None:
+                MOVES.keep(connection, ShelfMoved(SHELF, at), now_at)
+                spend(connection, token, SHELF)
 
     def take_back(self, *, now_at: datetime) -> datetime:
         """Record that the latest move was none, and return when it would have been.

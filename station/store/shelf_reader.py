@@ -31,7 +31,7 @@ from station.store.state_rows import (
     state_of,
     way_of,
 )
-from station.store.summaries import Bucket, HourSummary, Spread
+from station.store.summaries import Bucket, HourSummary, Samples, Spread
 from station.store.times import DAY_MS, HOUR_MS, at_ms, ms_of, us_of
 
 HOURS_FROM_MS = 15 * 60_000
@@ -143,6 +143,12 @@ class ShelfReader:
         hours = (since_ms // HOUR_MS - 1, until_ms // HOUR_MS + 1, limit)
         rows = self._ask(_LIT, (*hours, limit, since_ms, until_ms))
         return tuple(Lit(at_ms(dated_ms - span_ms // 2), span_ms / 1000.0) for dated_ms, span_ms in rows)
+
+    def samples(self, since_at: datetime) -> Samples:
+        """How the sensors did since then."""
+        sql = "SELECT total(good), total(missed), count(*), total(trusted = 0) FROM readings WHERE dated_ms >= ?"
+        rows = self._ask(sql, (ms_of(since_at),))
+        return Samples(*map(int, rows[0])) if rows else Samples()
 
     def conditions(self) -> tuple[State, ...]:
         """Where each condition stands."""

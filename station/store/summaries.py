@@ -48,3 +48,19 @@ class Bucket:
     rh_pct: Spread | None
     light_lx: Spread | None
     count: int
+
+
+@dataclass(frozen=True, slots=True)
+class Samples:
+    """How the sensors did over a while: samples used and missed, readings, and those whose clock was not trusted."""
+
+    good: int = 0
+    missed: int = 0
+    readings: int = 0
+    untrusted: int = 0
+
+    @property
+    def good_pct(self) -> float | None:
+        """The share of good samples, 0 to 100; None where none was asked for."""
+        asked = self.good + self.missed
+        return 100.0 * self.good / asked if asked else None

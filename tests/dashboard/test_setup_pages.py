@@ -1,0 +1,227 @@
+"""The set-up pages over real files: settings that are set, backups that are made, and that the station was moved."""
+
+import io
+import re
+import zipfile
+from dataclasses import replace
+from pathlib import Path
+
+import pytest
+
+from dashboard.lent import Lent
+from station.config import SET_UP, Settings, load
+from station.store.backup import restore
+from station.store.notebook import Notebook
+from station.store.shelf_moves import ShelfMoves
+from tests.builders import a_reading
+from tests.dashboard.test_alerts_pages import mark_on
+from tests.dashboard.test_pages import Words, read
+from tests.dashboard.world import Shelf
+
+FILE = """# The grower's own file.
+[place]
+lat_deg = 50.0
+lon_deg = 8.0
+zone = "Europe/Lisbon"
+[limits]
+cold_c = 14.0
+"""
+TYPED = {
+    "lat_deg": "50",
+    "lon_deg": "8",
+    "zone": "Europe/Lisbon",
+    "temperature": "C",
+    "amounts": "metric",
+    "cold_c": "14",
+    "hot_c": "26.7",
+    "sun_lx": "7000",
+    "bright_lx": "1000",
+    "damp_margin_pct": "5",
+    "silent_min": "10",
+    "evening": "19:00",
+    "drip_until": "07:00",
+}
+
+
+@pytest.fixture
+def own(tmp_path: Path) -> Shelf:
+    """A shelf with a settings file of its own, whose pages may set things."""
+    file, folder = tmp_path / "jarside.toml", tmp_path / "data"
+    file.write_text(FILE)
+    folder.mkdir()
+
+    def read_anew(with_pages: bool) -> Settings:
+        return load(file, (), folder / SET_UP if with_pages else None)
+
+    shelf = Shelf(folder, settings=read_anew(True), lent=Lent(settings=read_anew))
+    shelf.live([a_reading(minute) for minute in range(5)])
+    return shelf
+
+
+def sent(shelf: Shelf, **changes: object) -> tuple[int, str]:
+    """Send the settings form and return status and page."""
+    with shelf.client() as client:
+        mark = mark_on(client.get("/setup/settings").text)
+        answer = client.post("/setup/settings", data=TYPED | {"mark": mark} | changes, follow_redirects=False)
+    return answer.status_code, answer.text
+
+
+def anew(shelf: Shelf) -> Settings:
+    assert shelf.lent.settings is not None
+    return shelf.lent.settings(True)
+
+
+def test_what_is_set_goes_over_the_file_and_is_in_use_after_a_restart(own: Shelf) -> None:
+    assert sent(own, cold_c="13,5", days_away=["tue", "sun"], evening="18:30")[0] == 303
+
+    settings = anew(own)
+    assert (settings.limits.cold_c, settings.strain.days_away) == (13.5, ("tue", "sun"))
+    kept = (own.folder / SET_UP).read_text()
+    assert "cold_c = 13.5" in kept
+    assert "hot_c" not in kept  # as the file has it
+    page = read(own, "/setup").text
+    assert "Set, and not in use yet" in page
+    assert "limits.cold_c : 14 → 13.5" in page
+    assert "strain.evening : 19:00 → 18:30" in page
+    assert "systemctl restart jarside-watch jarside-dashboard" in page
+    assert "Set, and not in use yet" not in read(replace(own, settings=settings), "/setup").text
+
+
+def test_set_back_to_what_the_file_says_it_follows_the_file_again(own: Shelf) -> None:
+    sent(own, cold_c="12")
+    sent(own)
+
+    assert "cold_c" not in (own.folder / SET_UP).read_text()
+    assert anew(own).limits.cold_c == 14.0
+
+
+def test_the_form_shows_what_is_set_now(own: Shelf) -> None:
+    sent(own, cold_c="12.5", temperature="F", days_away=["tue"])
+    page = read(own, "/setup/settings")
+
+    fields = {
+        one.get("name"): one.get("value") for tag, one in page.tags if tag == "input" and one.get("type") != "radio"
+    }
+    assert fields["cold_c"] == "12.5"
+    ticked = [one["value"] for tag, one in page.tags if tag == "input" and "checked" in one]
+    assert ticked == ["F", "metric", "tue"]
+
+
+@pytest.mark.parametrize(
+    ("changes", "said"),
+    [
+        ({"cold_c": "warm"}, "'warm' is not a number"),
+        ({"cold_c": "99"}, "No kitchen shelf is like that"),
+        ({"cold_c": "26.5"}, "Too cold must lie more than a degree below too hot"),
+        ({"zone": "Nowhere/Land"}, "not a time zone"),
+        ({"lat_deg": "91"}, "It should be less than or equal to 90"),
+        ({"lat_deg": ""}, "Latitude and longitude go together"),
+        ({"evening": "late"}, "'late' is not a time of day"),
+        ({"evening": ""}, "A time is needed"),
+        ({"days_away": ["mon", "tue", "wed", "thu", "fri", "sat", "sun"]}, "Some evening must be left"),
+        ({"days_away": ["someday"]}, "it should be 'mon'"),
+        ({"temperature": "K"}, "It should be 'C' or 'F'"),
+        ({"mark": "stale.mark"}, "Send it once more"),
+    ],
+)
+def test_what_cannot_be_set_is_said_in_place_and_nothing_changes(
+    own: Shelf, changes: dict[str, object], said: str
+) -> None:
+    status, page = sent(own, **changes)
+
+    assert status == 422
+    words = Words(page)
+    assert said.lower() in words.text.lower()
+    assert not (own.folder / SET_UP).exists()
+    values = {one.get("name"): one.get("value") for tag, one in words.tags if tag == "input"}
+    for name, value in changes.items():
+        if isinstance(value, str) and name not in ("mark", "temperature"):
+            assert values[name] == value or not value
+
+
+def test_limits_are_set_in_fahrenheit_by_those_who_read_it(own: Shelf) -> None:
+    units = own.settings.units.model_copy(update={"temperature": "F"})
+    fahrenheit = replace(own, settings=own.settings.model_copy(update={"units": units}))
+    assert sent(fahrenheit, temperature="F", cold_c="59", hot_c="80.06")[0] == 303
+
+    limits = anew(own).limits
+    assert (limits.cold_c, limits.hot_c) == (15.0, 26.7)  # 59 °F is 15 °C; 80.06 °F is the 26.7 °C of the defaults
+
+
+def test_only_what_may_be_set_on_a_page_goes_over_the_file(own: Shelf, tmp_path: Path) -> None:
+    (own.folder / SET_UP).write_text('[mqtt]\nhost = "elsewhere.example"\n')
+    from station.errors import SettingsError
+
+    with pytest.raises(SettingsError, match="mqtt: host may not be set here"):
+        anew(own)
+    assert "may not be set here" in read(own, "/setup").text
+
+
+def test_a_simulated_shelf_cannot_be_set(shelf: Shelf) -> None:
+    assert "cannot be changed here" in read(shelf, "/setup/settings").text
+    with shelf.client() as client:
+        mark = mark_on(client.get("/setup").text)
+        assert client.post("/setup/settings", data=TYPED | {"mark": mark}).status_code == 422
+    assert not (shelf.folder / SET_UP).exists()
+
+
+def test_a_backup_is_made_once_downloaded_and_can_be_put_back(own: Shelf, tmp_path: Path) -> None:
+    with own.client() as client:
+        fields = {"mark": mark_on(client.get("/setup").text)}
+        for _ in range(2):
+            assert client.post("/setup/backup", data=fields, follow_redirects=False).status_code == 303
+        links = re.findall(r'href="(/setup/backups/[^"]+)"', client.get("/setup").text)
+        archive = client.get(links[0])
+    assert len(links) == 1
+    assert archive.headers["content-type"] == "application/zip"
+    with zipfile.ZipFile(io.BytesIO(archive.content)) as bundle:
+        assert sorted(bundle.namelist()) == ["notebook.db", "shelf.db"]
+    (tmp_path / "saved.zip").write_bytes(archive.content)
+    (tmp_path / "new").mkdir()
+    assert set(restore(tmp_path / "saved.zip", tmp_path / "new")) == {"notebook.db", "shelf.db"}
+
+
+def test_only_the_latest_backups_are_kept(own: Shelf) -> None:
+    folder = own.folder / "backups"
+    folder.mkdir()
+    old = [folder / f"jarside-2026-01-0{day}-120000.zip" for day in range(1, 8)]
+    for path in (*old, folder / "mine.zip"):
+        path.write_bytes(b"x")
+    with own.client() as client:
+        client.post("/setup/backup", data={"mark": mark_on(client.get("/setup").text)})
+    names = sorted(path.name for path in folder.iterdir())
+    assert names == [*(path.name for path in old[3:]), "jarside-2026-05-04-070400.zip", "mine.zip"]
+
+
+@pytest.mark.parametrize("name", ["mine.zip", "..%2Fnotebook.db", "%2E%2E%2Fshelf.db", "jarside-2026-01-01-120000.zip"])
+def test_only_backups_are_served(own: Shelf, name: str) -> None:
+    with own.client() as client:
+        assert client.get(f"/setup/backups/{name}").status_code == 404
+
+
+def test_nothing_to_save_is_said(shelf: Shelf) -> None:
+    with shelf.client() as client:
+        answer = client.post("/setup/backup", data={"mark": mark_on(client.get("/setup").text)})
+    assert answer.status_code == 422
+    assert "holds nothing to save" in answer.text
+
+
+def test_a_move_is_recorded_once(own: Shelf) -> None:
+    with own.client() as client:
+        fields = {"mark": mark_on(client.get("/setup").text)}
+        for _ in range(2):
+            assert client.post("/setup/moved", data=fields, follow_redirects=False).status_code == 303
+        page = Words(client.get("/setup").text).text
+    with Notebook.open(own.folder / "notebook.db") as notebook:
+        moves = ShelfMoves(notebook)
+        assert moves.last_at() == own.now_at
+        moves.take_back(now_at=own.now_at)
+        assert moves.last_at() is None
+    assert "Last moved Mon 4 May 07:04" in page
+
+
+def test_a_stale_form_changes_nothing(own: Shelf) -> None:
+    with own.client() as client:
+        for path in ("/setup", "/setup/backup", "/setup/moved"):
+            assert client.post(path, data={"mark": "stale.mark"}).status_code == 422
+    assert not (own.folder / "backups").exists()
