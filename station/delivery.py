@@ -166,9 +166,9 @@ class Delivery:
         self._ways = minute.ways or self._ways
         if news.reading.measured:
             self._measured_at = news.reading.measured_at
+        self.look()  # what was kept goes first
         if self._broker is not None:
             self._tell(self._broker, news)
-        self.look()
 
     def _tell(self, broker: Publisher, news: News) -> None:
         """Offer status, reading and retained topics; all of these topics with the first minute."""

@@ -5,7 +5,7 @@ import json
 import sys
 from collections.abc import Callable
 
-from tests.bench import forecast, memory, pages, processor, replay, writes
+from tests.bench import delivery, forecast, memory, pages, processor, replay, writes
 from tests.bench.report import Report, json_of, machine, machine_text, text_of
 
 BENCHMARKS: dict[str, Callable[[], Report]] = {
@@ -13,6 +13,7 @@ BENCHMARKS: dict[str, Callable[[], Report]] = {
     "forecast": forecast.measured,
     "pages": pages.measured,
     "writes": writes.measured,
+    "delivery": delivery.measured,
     "memory": memory.measured,
     "processor": processor.measured,
 }
@@ -21,6 +22,7 @@ QUICK: dict[str, Callable[[], Report]] = {
     "forecast": lambda: forecast.measured(6, 1),
     "pages": lambda: pages.measured(years=0.1, rounds=20),
     "writes": lambda: writes.measured(60),
+    "delivery": lambda: delivery.measured(20),
     "memory": lambda: memory.measured(8.0),
     "processor": lambda: processor.measured(8.0),
 }
