@@ -4,6 +4,7 @@ from typing import Any
 
 import click
 
+from station.cli.columns import aligned
 from station.cli.frame import App, json_option, now, pass_app, print_json
 from station.cli.groups import Group
 from station.cli.words import Word
@@ -22,17 +23,18 @@ def plants(ctx: click.Context, *, own: bool, as_json: bool) -> None:
     if ctx.invoked_subcommand is not None:
         return
     from station.cli.mixing import own_plants
-    from station.domain.plants import KNOWN
+    from station.domain.plants import KNOWN, plant_named
 
     mine = own_plants(ctx.find_object(App) or App(None, None))
     hidden = {plant.name.casefold() for plant in mine}
-    listed = [*mine, *(plant for plant in KNOWN if not own and plant.name not in hidden)]
+    described = [plant_named(plant.name, mine) for plant in mine]
+    listed = [*described, *(plant for plant in KNOWN if not own and plant.name not in hidden)]
     if as_json:
         print_json([plant_json(plant) for plant in listed])
     elif not listed:
         click.echo("No plants of your own yet. Add one with: jarside plants add NAME --moisture dry")
     else:
-        click.echo("\n".join(_line(plant) for plant in sorted(listed, key=lambda plant: plant.name.casefold())))
+        click.echo(aligned(_row(plant) for plant in sorted(listed, key=lambda plant: plant.name.casefold())))
 
 
 def plant_json(plant: Plant) -> dict[str, Any]:
@@ -49,13 +51,12 @@ def plant_json(plant: Plant) -> dict[str, Any]:
     }
 
 
-def _line(plant: Plant) -> str:
+def _row(plant: Plant) -> tuple[str, ...]:
     from station.domain.mix import ratio_text
 
     marks = ("yours" if plant.own else "", "mind the cautions" if plant.cautions else "")
     note = ", ".join(mark for mark in marks if mark)
-    columns = (f"{plant.name:<16}", f"{plant.moisture:<6}", ratio_text(plant.ratio), plant.parts, note and f"({note})")
-    return "  ".join(columns).rstrip()
+    return plant.name, plant.moisture, ratio_text(plant.ratio), plant.parts, note and f"({note})"
 
 
 @plants.command()

@@ -4,7 +4,7 @@ import difflib
 import enum
 import unicodedata
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from station.errors import NotebookError
 
@@ -147,10 +147,25 @@ EVERY_PLANT = (
 
 
 def find_plant(name: str, own: Iterable[Plant] = ()) -> Plant | None:
-    """Return the plant of that name, the grower's own first, or None. Case and a plural s do not matter."""
-    plants = (*own, *KNOWN)
+    """Return the plant of that name, the grower's own first, or None. Case and a plural s do not matter.
+
+    A plant that the grower describes anew keeps the cautions it has here: how juicy it is is theirs to say, poison not.
+    """
+    mine, known = _among(name, own), _among(name, KNOWN)
+    if mine is None or known is None:
+        return mine or known
+    return replace(
+        mine,
+        parts=mine.parts or known.parts,
+        picking=mine.picking or known.picking,
+        cautions=tuple(dict.fromkeys((*known.cautions, *mine.cautions))),
+    )
+
+
+def _among(name: str, plants: Iterable[Plant]) -> Plant | None:
+    choice = tuple(plants)
     for wanted in _spellings(name):
-        for plant in plants:
+        for plant in choice:
             if wanted in (plant.name.casefold(), *(other.casefold() for other in plant.also)):
                 return plant
     return None

@@ -198,3 +198,13 @@ def test_a_jar_of_unknown_size_is_said_to_be_one(tmp_path: Path) -> None:
     words = ("jar", "pack", "yarrow", "--weight", "100g", "--sugar", "70g")
     assert "! The jar's size was not said: 1 L (1.06 qt)" in jarside(*words, data=tmp_path).out
     assert "size was not said" not in jarside(*words, "--jar", "1L", data=tmp_path).out
+
+
+def test_a_plant_described_anew_keeps_its_cautions_in_every_command(tmp_path: Path) -> None:
+    jarside("plants", "add", "comfrey", "--moisture", "medium", data=tmp_path)
+    (mine,) = jarside("plants", "--own", "--json", data=tmp_path).json
+    assert (mine["own"], mine["moisture"]) == (True, "medium")
+    for words in (("plants", "show", "comfrey"), ("mix", "comfrey", "--weight", "100g"), ("jar", "pack", "comfrey")):
+        assert "alkaloids" in jarside(*words, data=tmp_path).out
+    line = next(line for line in jarside("plants", data=tmp_path).out.splitlines() if line.startswith("comfrey"))
+    assert "(yours, mind the cautions)" in line

@@ -64,6 +64,15 @@ def test_the_growers_own_plant_comes_first():
     assert find_plant("sweet cicely", [mine]) is None
 
 
+def test_a_plant_described_anew_keeps_its_cautions():
+    mine = own_plant("Comfrey", Moisture.MEDIUM, cautions=("Behind the shed only.",))
+    found = plant_named("comfrey", [mine])
+    assert found.moisture is Moisture.MEDIUM
+    assert any("alkaloids" in text for text in found.cautions)
+    assert found.cautions[-1] == "Behind the shed only."
+    assert (found.parts, found.picking) == (plant_named("comfrey").parts, plant_named("comfrey").picking)
+
+
 @pytest.mark.parametrize("name", ["", "   ", "x" * 61, "a+b", "a:1", "bell\x07"])
 def test_a_name_that_cannot_be_a_plants_is_refused(name):
     with pytest.raises(NotebookError):
