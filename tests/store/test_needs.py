@@ -49,6 +49,12 @@ def test_of_two_changes_in_one_second_the_second_counts(notebook: Notebook) -> N
     assert found.warm_days == 6.5
 
 
+def test_a_form_that_is_sent_twice_counts_once(notebook: Notebook) -> None:
+    for _ in range(2):
+        HandSetNeeds(notebook).set_to("comfrey", 4.5, now_at=NOW, token="t1")  # noqa: S106
+    assert len(notebook.needs().entries) == 1
+
+
 def test_a_need_out_of_bounds_leaves_no_trace(notebook: Notebook) -> None:
     with pytest.raises(JarsideError, match="2 to 15 warm-days"):
         HandSetNeeds(notebook).set_to("comfrey", 40.0, now_at=NOW)
