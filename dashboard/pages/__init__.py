@@ -13,11 +13,13 @@ from dashboard.pages.jars import JarPages
 from dashboard.pages.labels import LabelPages
 from dashboard.pages.manifest import ManifestPage
 from dashboard.pages.packing import PackPages
+from dashboard.pages.plants import PlantPages
 from dashboard.pages.replay import ReplayPages
 from dashboard.pages.rounds import RoundPages
 from dashboard.pages.settings import SettingsPages
 from dashboard.pages.setup import SetUpPages
 from dashboard.pages.shelf import ShelfPages
+from dashboard.pages.survey import SurveyPages
 from dashboard.pages.trials import TrialPages
 
 PAGES = (
@@ -31,11 +33,13 @@ PAGES = (
     FeedingPages,
     RoundPages,
     TrialPages,
+    PlantPages,
     ClimatePages,
     AlertPages,
     ReplayPages,
     SetUpPages,
     SettingsPages,
+    SurveyPages,
     ManifestPage,
 )
 

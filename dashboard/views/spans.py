@@ -121,7 +121,7 @@ def typed_day(text: str) -> date | None:
     except ValueError:
         day = None
     if day is None or not 1900 <= day.year <= LAST_YEAR:
-        raise JarsideError(f"until = {text[:40]!r} is not a day", "Write it as 2026-05-01.")
+        raise JarsideError(f"{text[:40]!r} is not a day", "Write it as 2026-05-01.")
     return day
 
 

@@ -5,11 +5,9 @@ from datetime import tzinfo
 from typing import Any
 
 from station.domain.coming_sun import NO_PLACE, ComingSun, spells_text, window_text
-from station.domain.conditions import Kind
-from station.domain.sentences import TempUnit, day_text, temp_text
+from station.domain.sentences import TempUnit, day_text
 from station.domain.survey import Spot, spot_verdict
-
-_SHOWN = (Kind.COLD, Kind.HOT, Kind.SUN, Kind.BRIGHT, Kind.DAMP)
+from station.domain.survey_words import spot_rows
 
 
 def spot_json(name: str, spot: Spot) -> dict[str, Any]:
@@ -29,17 +27,10 @@ def spot_json(name: str, spot: Spot) -> dict[str, Any]:
 
 def survey_text(spots: list[tuple[str, Spot]], unit: TempUnit) -> str:
     """Return spots side by side, one column each, and a verdict a line."""
-    names = [name for name, _ in spots]
-    rows = [("", names)]
-    rows += [
-        ("measured", [f"{spot.covered_h:,.0f} h" for _, spot in spots]),
-        ("coldest", [_temp(spot.least_c, unit) for _, spot in spots]),
-        ("mean", [_temp(spot.mean_c, unit) for _, spot in spots]),
-        ("warmest", [_temp(spot.most_c, unit) for _, spot in spots]),
-        ("good range", [_hours(spot.good_h, spot) for _, spot in spots]),
-    ]
-    rows += [(str(kind), [_hours(spot.condition_h.get(kind, 0.0), spot) for _, spot in spots]) for kind in _SHOWN]
-    rows.append(("a jar gains", [_gain(spot) for _, spot in spots]))
+    found = [spot_rows(spot, unit) for _, spot in spots]
+    heads = [head for head, _ in found[0]]
+    cells = [[text for _, text in column] for column in found]
+    rows = [("", [name for name, _ in spots]), *zip(heads, map(list, zip(*cells, strict=True)), strict=True)]
     widths = [max(len(row[1][column]) for row in rows) for column in range(len(spots))]
     table = [
         "  ".join([f"{head:<12}", *(cell.rjust(width) for cell, width in zip(cells, widths, strict=True))])
@@ -60,16 +51,3 @@ def sun_text(found: Iterable[tuple[str, ComingSun | None]], zone: tzinfo) -> Ite
         if sun.tomorrow:
             day = day_text(sun.tomorrow[0].began_at, zone)
             yield f"{name}: on {day} {spells_text(sun.tomorrow, zone)} if the sky is clear."
-
-
-def _temp(temp_c: float | None, unit: TempUnit) -> str:
-    return "–" if temp_c is None else temp_text(temp_c, unit)
-
-
-def _hours(hours: float, spot: Spot) -> str:
-    share = f" ({hours / spot.covered_h:.0%})" if spot.covered_h else ""
-    return f"{hours:,.1f} h{share}"
-
-
-def _gain(spot: Spot) -> str:
-    return "–" if spot.warm_days_a_day is None else f"{spot.warm_days_a_day:.2f} warm-days a day"
