@@ -68,7 +68,14 @@ class JarForms:
 
     def strain(self, request: Request, form: Form) -> Response:
         """To be strained."""
-        return self._shown(request, form, "jar_strain", judgements=[("", "say later"), *JUDGEMENTS])
+        return self._shown(
+            request,
+            form,
+            "jar_strain",
+            judgements=[("", "say later"), *JUDGEMENTS],
+            grave=_grave(self._jar(request)),
+            cautions=cautions_for(Step.STRAIN),
+        )
 
     def strained(self, request: Request, form: Form, token: str) -> Response:
         """It was tipped into the strainer."""
@@ -141,8 +148,7 @@ class JarForms:
 
     def discard(self, request: Request, form: Form) -> Response:
         """To be thrown away."""
-        grave = [one.text for one in must_discard(self._jar(request).notes)]
-        return self._shown(request, form, "jar_discard", reasons=REASONS, grave=grave)
+        return self._shown(request, form, "jar_discard", reasons=REASONS, grave=_grave(self._jar(request)))
 
     def discarded(self, request: Request, form: Form, token: str) -> Response:
         """The whole jar was thrown away."""
@@ -172,6 +178,11 @@ class JarForms:
 
     def _when(self, form: Form) -> datetime:
         return form.moment("at", self._desk.manner.zone, self._desk.now())
+
+
+def _grave(jar: Jar) -> list[str]:
+    """Return why a jar must be discarded; nothing if it need not be."""
+    return [one.text for one in must_discard(jar.notes, jar.packing.preparation)]
 
 
 def _numbers() -> range:

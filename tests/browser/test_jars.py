@@ -1,0 +1,154 @@
+"""A jar's whole life on a phone: packed, looked at, strained, judged, bottled, labelled; with and without script."""
+
+import re
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from playwright.sync_api import Browser, Page, expect
+
+from station.domain.jars import Noted
+from station.domain.observations import Juice, Seen
+from tests.browser.test_pages import RULES, WAIT_MS, Scheme, a_visit, both_schemes, narrow_and_wide, open_everything
+from tests.dashboard.world import Shelf, at
+
+PAGES = (
+    "/jars/pack",
+    "/jars?show=all",
+    "/jars/comfrey-1",
+    "/jars/comfrey-1/note",
+    "/jars/comfrey-1/strain",
+    "/jars/comfrey-1/discard",
+    "/jars/comfrey-1/label",
+    "/jars/dandelion-1",
+    "/jars/dandelion-1/bottle",
+    "/jars/dandelion-1/judge",
+    "/labels",
+    "/labels/sheet?name=comfrey-1&paper=a4",
+)
+Serve = Callable[[Shelf], str]
+
+
+@narrow_and_wide
+@both_schemes
+def test_the_forms_of_a_jar_can_be_used_by_everybody(
+    browser: Browser, states: dict[str, str], width: int, scheme: Scheme
+) -> None:
+    with a_visit(browser, width, scheme) as page:
+        for path in PAGES:
+            page.goto(states["kitchen"].rstrip("/") + path)
+            open_everything(page)
+            results = Axe().run(page, options=RULES)
+            assert results.violations_count == 0, f"{path}\n{results.generate_report()}"
+
+
+def test_no_form_of_a_jar_has_to_be_pushed_sideways(browser: Browser, states: dict[str, str]) -> None:
+    with a_visit(browser) as page:
+        for path in PAGES:
+            page.goto(states["kitchen"].rstrip("/") + path)
+            open_everything(page)
+            for width in (360, 390, 768, 1280, 1600):
+                page.set_viewport_size({"width": width, "height": 844})
+                assert page.evaluate("document.documentElement.scrollWidth") <= width, f"{path} at {width}"
+
+
+def test_whatever_is_tapped_is_as_large_as_a_thumb(browser: Browser, states: dict[str, str]) -> None:
+    """44 px a side: the target size of WCAG 2.2, 2.5.5; links within sentences are exempt there."""
+    with a_visit(browser) as page:
+        for path in PAGES[:-1]:
+            page.goto(states["kitchen"].rstrip("/") + path)
+            open_everything(page)
+            tapped = page.locator(
+                "main :is(button, .button, .field input, .field select, .chips label, .tick, summary)"
+            )
+            for one in tapped.all():
+                box = one.bounding_box()
+                assert box is None or (box["height"] >= 44 and box["width"] >= 44), f"{path}: {one.inner_text()} {box}"
+
+
+@pytest.mark.parametrize("script", [True, False])
+def test_a_jar_lives_its_life_on_a_phone(tmp_path: Path, browser: Browser, served: Serve, script: bool) -> None:
+    shelf = Shelf(tmp_path)
+    url = served(shelf)
+    with a_visit(browser, script=script) as page:
+        page.goto(url)
+        page.get_by_role("main").get_by_role("link", name="Pack a jar").first.click()
+        page.get_by_label("Plant", exact=True).fill("nettle")
+        page.get_by_label("Weight of the plant, g").fill("125")
+        if not script:
+            page.get_by_role("button", name="Work it out").click()
+        expect(page.locator("#mix")).to_contain_text("83\u00a0g")  # 3 : 2 for dry leaves (common practice)
+        page.get_by_role("button", name="Pack it").click()
+        expect(page.get_by_role("heading", level=1)).to_have_text("Nettle")
+        expect(page.get_by_text("Cloth or paper tied over it")).to_be_visible()
+
+        shelf.now_at = at(0.6)
+        page.reload()
+        page.get_by_role("button", name="Yes").click()
+        expect(page.get_by_text("Juice some")).to_be_visible()
+
+        shelf.now_at = at(5)
+        page.get_by_role("link", name="Note what you see").click()
+        tap(page, "Smell", "yeasty")
+        tap(page, "Bubbles", "none")
+        page.get_by_role("button", name="Note it").click()
+        expect(page.get_by_text("it is probably ready to strain")).to_be_visible()
+
+        shelf.now_at = at(5.5)
+        page.get_by_role("link", name="Strain it").click()
+        page.get_by_role("button", name="It drips now").click()
+        expect(page.get_by_text("Draining since")).to_be_visible()
+
+        shelf.now_at = at(6)
+        page.get_by_role("link", name="Judge the time").click()
+        tap(page, "Judged", "right")
+        page.get_by_role("button", name="Keep it").click()
+        page.get_by_role("link", name="Collect the juice").click()
+        page.get_by_label("Bottle 1, mL").fill("200")
+        page.get_by_role("button", name="Write it down").click()
+        expect(page.get_by_role("link", name="nettle-1-a")).to_be_visible()
+
+
+def tap(page: Page, question: str, answer: str) -> None:
+    page.get_by_role("group", name=question).get_by_role("radio", name=answer, exact=True).check()
+
+
+def test_back_after_packing_shows_an_empty_form_and_the_jar_is_there_once(
+    tmp_path: Path, browser: Browser, served: Serve
+) -> None:
+    url = served(Shelf(tmp_path))
+    with a_visit(browser) as page:
+        page.goto(url + "jars/pack")
+        page.get_by_label("Plant", exact=True).fill("comfrey")
+        page.get_by_role("button", name="Pack it").dblclick()
+        expect(page.get_by_role("heading", level=1)).to_have_text("Comfrey")
+        page.go_back()
+        expect(page.get_by_label("Plant", exact=True)).to_have_value("")
+        page.goto(url + "jars")
+        assert page.locator(".jar-list .card").count() == 1
+
+
+def test_the_mark_under_a_finger_stays_while_the_rest_is_renewed(
+    tmp_path: Path, browser: Browser, served: Serve
+) -> None:
+    shelf = Shelf(tmp_path)
+    shelf.pack("comfrey")
+    shelf.now_at = at(0.6)
+    with a_visit(browser) as page:
+        page.goto(served(shelf) + "jars/comfrey-1")
+        page.get_by_role("button", name="Yes").focus()
+        shelf.record(Noted("comfrey-1", at(0.6), "seen by another", Seen(juice=Juice.SOME)))
+
+        expect(page.get_by_text("seen by another")).to_be_visible(timeout=WAIT_MS)
+        expect(page.get_by_role("button", name="Yes")).to_be_focused()
+
+
+def test_a_sheet_of_labels_prints_on_one_page_of_its_paper(browser: Browser, states: dict[str, str]) -> None:
+    """A4 is 595 × 842 points, Letter 612 × 792 (ISO 216; 8.5 × 11 in at 72 points)."""
+    with a_visit(browser) as page:
+        for paper, size in (("a4", (595, 842)), ("letter", (612, 792))):
+            page.goto(states["kitchen"].rstrip("/") + f"/labels/sheet?name=comfrey-1&paper={paper}")
+            pdf = page.pdf(prefer_css_page_size=True)
+            boxes = re.findall(rb"/MediaBox \[0 0 ([\d.]+) ([\d.]+)\]", pdf)
+            assert [(round(float(width)), round(float(height))) for width, height in boxes] == [size], paper
