@@ -126,8 +126,9 @@ def _explain_errors(app: FastAPI, frame: Frame) -> None:
 
     def expected(request: Request, error: Exception) -> Response:
         assert isinstance(error, JarsideError)  # noqa: S101
-        status = _status(error, for_program=is_api(request.url.path))
-        return explained(request, status, error.what, error.remedy)
+        for_program = is_api(request.url.path)
+        what = error.what if for_program else error.what_in(frame.desk.manner.zone)
+        return explained(request, _status(error, for_program=for_program), what, error.remedy)
 
     def wrong(request: Request, error: Exception) -> Response:
         assert isinstance(error, RequestValidationError)  # noqa: S101
