@@ -140,7 +140,8 @@ def unbroken(text: str) -> str:
 
 
 _PAIRS = re.compile(
-    r"(?<=\d) (?=[°%]|lx\b|g\b|mL\b|h\b|warm-days|[A-Z][a-z]{2}\b)|(?<=[a-z]{2}) (?=\d{1,2} [A-Z][a-z]{2}\b)"
+    r"(?<=\d) (?=[°%]|lx\b|g\b|mL\b|L\b|h\b|oz\b|warm-days|[A-Z][a-z]{2}\b)"
+    r"|(?<=[a-z]{2}) (?=\d{1,2} [A-Z][a-z]{2}\b)|(?<=\d) (?=: \d)|(?<=\d :) (?=\d)"
 )
 
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from station.cli.frame import App, json_option, pass_app, print_json
-from station.cli.words import Word, rounded, volume, weight
+from station.cli.words import Word, measures_of, rounded
 from station.domain.plants import Moisture
 
 if TYPE_CHECKING:
@@ -39,13 +39,8 @@ def mix(app: App, plant: str, *, as_json: bool, times: float, **said: Any) -> No
         click.echo("\n".join(_lines(app, found, said["moisture"])))
 
 
-def _most_juice_ml(found: "Batch", said: Moisture | None) -> float:
-    from station.domain.mix import expected_juice_ml
-
-    return expected_juice_ml(found.mix, said or (found.plants[0].moisture if found.plants else Moisture.MEDIUM))
-
-
 def _mix_json(found: "Batch", said: Moisture | None) -> dict[str, Any]:
+    from station.domain.batch import most_juice_ml
     from station.domain.packing import ratio_warning
 
     mix = found.mix
@@ -54,33 +49,17 @@ def _mix_json(found: "Batch", said: Moisture | None) -> dict[str, Any]:
         **amounts,
         "ratio": rounded(mix.ratio, 4),
         "jars": found.jars,
-        "most_juice_ml": rounded(_most_juice_ml(found, said)),
+        "most_juice_ml": rounded(most_juice_ml(found, said)),
         "warnings": [text for text in (ratio_warning(mix.ratio),) if text],
     }
 
 
 def _lines(app: App, found: "Batch", said: Moisture | None) -> list[str]:
+    from station.domain.batch import batch_lines
     from station.domain.cautions import Step, cautions_for
-    from station.domain.mix import RATIOS_DIFFER, ratio_text
+    from station.domain.mix import RATIOS_DIFFER
     from station.domain.packing import ratio_warning
 
-    mix = found.mix
-    warning = ratio_warning(mix.ratio)
-    lines = [
-        f"plant   {weight(app, mix.plant_g)}",
-        f"sugar   {weight(app, mix.sugar_g)}, plant to sugar {ratio_text(mix.ratio)}",
-        f"cap     {weight(app, mix.cap_g)} of the sugar kept back to close the top",
-        _jar_line(app, found),
-        f"juice   {volume(app, _most_juice_ml(found, said))} at the very most",
-    ]
+    warning = ratio_warning(found.mix.ratio)
+    lines = [f"{name:<8}{text}" for name, text in batch_lines(found, said, measures_of(app))]
     return [*lines, *([f"! {warning}"] if warning else []), "", RATIOS_DIFFER, *cautions_for(Step.PACK, found.plants)]
-
-
-def _jar_line(app: App, found: "Batch") -> str:
-    """Return the jar to look for; where the jars are known, how many and how full they are."""
-    from station.domain.mix import fill_share
-
-    if found.jars is None or found.jar_ml is None:
-        return f"jar     {volume(app, found.mix.jar_ml)}, a third of it left empty"
-    share = fill_share(found.mix, found.jars, found.jar_ml)
-    return f"jars    {found.jars} of {volume(app, found.jar_ml)}, {share:.0%} full".replace("%", " %")

@@ -6,11 +6,22 @@ from dataclasses import dataclass
 from station.domain.blends import blend_from, blend_g, blend_name, blend_ratio, plants_in
 from station.domain.cautions import Step, cautions_for
 from station.domain.jars import Jar, Noted
-from station.domain.mix import Mix, jars_needed, mixed, mixed_for_jar, mixed_for_sugar, scaled
+from station.domain.mix import (
+    Mix,
+    expected_juice_ml,
+    fill_share,
+    jars_needed,
+    mixed,
+    mixed_for_jar,
+    mixed_for_sugar,
+    ratio_text,
+    scaled,
+)
 from station.domain.observations import NOT_LOOKED, Advice, advice
 from station.domain.packing import Share
 from station.domain.plants import RATIO_OF, Moisture, Plant, find_plant, plant_named
 from station.domain.preparations import Preparation
+from station.domain.quantities import Measures, both_volumes, both_weights
 from station.errors import JarsideError
 
 
@@ -125,6 +136,40 @@ def known_plants(contents: Contents, own: Iterable[Plant]) -> tuple[Plant, ...]:
     mine = tuple(own)
     names = [share.plant for share in contents.shares] or [contents.name]
     return tuple(plant_named(name, mine) for name in names)
+
+
+def most_juice_ml(batch: Batch, moisture: Moisture | None = None) -> float:
+    """Return the most juice that a batch can give, mL: by how juicy it was said to be, else as its plants are."""
+    known = batch.plants[0].moisture if batch.plants else Moisture.MEDIUM
+    return expected_juice_ml(batch.mix, moisture or known)
+
+
+def batch_lines(
+    batch: Batch, moisture: Moisture | None = None, measures: Measures = Measures.METRIC
+) -> tuple[tuple[str, str], ...]:
+    """Return a batch as people weigh it in: what, and how much of it.
+
+    Args:
+        batch: the mix and its jars.
+        moisture: how juicy it was said to be, if it was.
+        measures: in which amounts are read first.
+    """
+    mix = batch.mix
+    return (
+        ("plant", both_weights(mix.plant_g, measures)),
+        ("sugar", f"{both_weights(mix.sugar_g, measures)}, plant to sugar {ratio_text(mix.ratio)}"),
+        ("cap", f"{both_weights(mix.cap_g, measures)} of the sugar kept back to close the top"),
+        _jar_line(batch, measures),
+        ("juice", f"{both_volumes(most_juice_ml(batch, moisture), measures)} at the very most"),
+    )
+
+
+def _jar_line(batch: Batch, measures: Measures) -> tuple[str, str]:
+    """Return the jar to look for; where the jars are known, how many and how full they are."""
+    if batch.jars is None or batch.jar_ml is None:
+        return "jar", f"{both_volumes(batch.mix.jar_ml, measures)}, a third of it left empty"
+    share = fill_share(batch.mix, batch.jars, batch.jar_ml)
+    return "jars", f"{batch.jars} of {both_volumes(batch.jar_ml, measures)}, {share * 100:.0f} % full"
 
 
 def packing_cautions(preparation: Preparation, plants: Iterable[Plant]) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from station.domain.plants import Plant
 from station.store.notebook import Notebook
 from station.store.records import Noun
 from station.store.times import after_all
+from station.store.tokens import made_by, spend
 
 PLANTS: Noun[PlantEntry] = Noun(
     "plant",
@@ -26,21 +27,36 @@ class OwnPlants:
     def __init__(self, notebook: Notebook) -> None:
         self._notebook = notebook
 
-    def add(self, plant: Plant, *, now_at: datetime) -> None:
-        """Keep a plant; one of the same name is replaced."""
+    def add(self, plant: Plant, *, now_at: datetime, token: str = "") -> None:
+        """Keep a plant; one of the same name is replaced.
+
+        Args:
+            plant: what is known of it.
+            now_at: the present, aware.
+            token: unique for one form; a second call with it changes nothing.
+        """
         name = plant.name.casefold()
         with self._notebook.writing() as connection:
-            PLANTS.keep(connection, PlantAdded(name, _after(connection, name, now_at), plant), now_at)
+            if made_by(connection, token) is None:
+                PLANTS.keep(connection, PlantAdded(name, _after(connection, name, now_at), plant), now_at)
+                spend(connection, token, name)
 
-    def drop(self, name: str, *, now_at: datetime) -> str:
+    def drop(self, name: str, *, now_at: datetime, token: str = "") -> str:
         """Take a plant off the list and return its name; jars of it stay as they are.
+
+        Args:
+            name: the plant's name or an unambiguous beginning of it.
+            now_at: the present, aware.
+            token: unique for one form; a second call with it changes nothing.
 
         Raises:
             NotebookError: it is not among the grower's own.
         """
         with self._notebook.writing() as connection:
             wanted = PLANTS.chosen(connection, name.casefold())
-            PLANTS.keep(connection, PlantDropped(wanted, _after(connection, wanted, now_at)), now_at)
+            if made_by(connection, token) is None:
+                PLANTS.keep(connection, PlantDropped(wanted, _after(connection, wanted, now_at)), now_at)
+                spend(connection, token, wanted)
             return wanted
 
     def plants(self) -> tuple[Plant, ...]:
