@@ -24,14 +24,16 @@ HORIZON_DAYS = 30
 DRAWS = 100
 COURSES = 10
 """So many courses stand for the draws: each is the mean of a tenth of them, from the coldest tenth to the warmest."""
-LEVEL_H = 6.0
+LEVEL_H = 4.0
 """The present level is the mean of so many hours, each less its usual departure from its day's mean."""
 REVERSION_DAYS = 12.0
 """Time constant with which the level drifts back. On a real half-heated house 3 to 6 h, 14 days and 8 to 14 days gave
-the smallest errors of the next six days' mean, among 3 to 24 h, 7 to 30 days, and 4 days to never."""
-USUAL_WANDER_C = 1.0
-USUAL_WANDER_DAYS = 5.0
-"""The wander (°C per square root of a day) before the log has shown its own, and how many days that counts for."""
+the smallest errors of the next six days' mean, among 3 to 24 h, 7 to 30 days, and 4 days to never. Four weeks, and a
+trend of the season on top, made these errors no smaller there; in model rooms the trend takes at most 0.1 °C off."""
+USUAL_WANDER_C = 0.6
+USUAL_WANDER_DAYS = 2.0
+"""The wander (°C per square root of a day) before the log has shown its own, and how many days that counts for. An
+evenly heated room wanders by 0.3, a half-heated house by 1.2: this lies between. A few days of log outweigh it."""
 UNSURE_LEVEL_C = 1.5
 """How far the present temperature may lie from the day's level if only that is known; a day of log settles it."""
 GRACE_H = 1.0

@@ -46,6 +46,7 @@ def test_at_15_degrees_after_8_9_days_with_a_clearly_wider_range() -> None:
     early, likely, late = days_until(ready_range(BELIEF, fresh(START), a_shelf(15.0)))
     warm = days_until(ready_range(BELIEF, fresh(START), a_shelf(20.0)))
     assert likely == pytest.approx(8.94, abs=0.15)
+    assert late - early > 1.4 * (warm[2] - warm[0])
     assert (late - early) / likely > 1.2 * (warm[2] - warm[0]) / warm[1]
 
 

@@ -41,7 +41,7 @@ def test_too_early_after_an_hour_says_next_to_nothing() -> None:
 
 def test_judgements_narrow_the_range_but_a_jar_still_differs_from_the_next() -> None:
     need = need_range(plant_belief("comfrey", [a_judged_jar() for _ in range(200)]))
-    assert need.high / need.low == pytest.approx(math.exp(2 * 1.2816 * 0.10), rel=0.02)  # five days or six: 0.10
+    assert need.high / need.low == pytest.approx(math.exp(2 * 1.2816 * 0.08), rel=0.02)  # five days or six: 0.08
 
 
 def test_straining_half_way_through_the_good_window_and_finding_it_right_changes_nothing() -> None:
