@@ -52,7 +52,9 @@ def served() -> Iterator[Callable[[Shelf], str]]:
     running: list[tuple[Serving, threading.Thread]] = []
 
     def serve(shelf: Shelf) -> str:
-        server = Serving(create_app(shelf.settings, shelf.folder, lambda: shelf.now_at), "127.0.0.1", 0)
+        server = Serving(
+            create_app(shelf.settings, shelf.folder, lambda: shelf.now_at, lent=shelf.lent), "127.0.0.1", 0
+        )
         thread = threading.Thread(target=server.run, daemon=True)
         thread.start()
         running.append((server, thread))
