@@ -77,6 +77,7 @@ class Chart:
         log: a logarithmic axis, for light.
         expected: how it is likely to go on after the course, drawn dashed.
         say: a value in words, with its unit.
+        moments: whether each step is a moment, not a span.
     """
 
     key: str
@@ -94,6 +95,7 @@ class Chart:
     log: bool = False
     expected: Course | None = None
     say: Callable[[float], str] = number
+    moments: bool = False
 
 
 @dataclass(frozen=True, slots=True)
@@ -161,7 +163,7 @@ def place_of(chart: Chart, at: datetime) -> float:
 
 def _when(chart: Chart, at_s: float) -> str:
     """Say when a step begins; one of a whole day or more by its middle, which lies in the local day it is about."""
-    step_s = chart.course.step_s
+    step_s = 0.0 if chart.moments else chart.course.step_s
     if step_s >= DAY_S:
         return day_text(datetime.fromtimestamp(at_s, UTC), chart.zone)
     begin_at = datetime.fromtimestamp(at_s - step_s / 2, UTC)

@@ -1,9 +1,10 @@
 """Jars: the list, and one jar's own page."""
 
 from starlette.requests import Request
-from starlette.responses import Response
+from starlette.responses import JSONResponse, Response
 from starlette.routing import BaseRoute, Route
 
+from dashboard.charts import chart_steps
 from dashboard.forms import Form
 from dashboard.frame import Frame, elsewhere
 from dashboard.kept import Kept
@@ -42,6 +43,7 @@ class JarPages:
         return [
             Route("/jars", self.jars),
             Route("/jars/{name}", self.jar),
+            Route("/jars/{name}/steps", self.steps),
             self._frame.action("/jars/{name}/sign", self.answered),
         ]
 
@@ -62,6 +64,12 @@ class JarPages:
         """One jar."""
         view = self._view(self._desk.books.jar(request.path_params["name"]))
         return self._frame.filled(request, "jar", view=view, form=Form())
+
+    def steps(self, request: Request) -> Response:
+        """What the charts' read-out says, step by step."""
+        view = self._view(self._desk.books.jar(request.path_params["name"]))
+        charts = [chart for chart in (view.warmth, view.chart) if chart is not None]
+        return JSONResponse({one.key: [[step.x, step.text] for step in chart_steps(one)] for one in charts})
 
     def answered(self, request: Request, form: Form, token: str) -> Response:
         """Whether a first sign shows."""

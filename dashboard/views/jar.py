@@ -24,6 +24,7 @@ from station.domain.plants import Plant
 from station.domain.preparations import Preparation, recipe
 from station.domain.sentences import clock_text, day_text, moment_text, number_text, seen_from, temp_text
 from station.domain.signs import Question, first_juice_due_at
+from station.domain.warmth_course import WarmthPoint
 from station.store.summaries import Bucket
 
 CHECKLIST_OPEN_H = 24.0
@@ -77,6 +78,7 @@ class JarView:
 
     Args:
         card: as on the shelf.
+        on_shelf: whether it still stands there, so that its charts grow.
         warnings: why it must be discarded, and what is wrong with its packing.
         sign: what to ask the grower now, or None.
         expecting: what is to be seen first, and by when; may be empty.
@@ -95,6 +97,7 @@ class JarView:
     """
 
     card: JarCard
+    on_shelf: bool
     warnings: tuple[str, ...]
     sign: Question | None
     expecting: str
@@ -126,6 +129,7 @@ def jar_view(told: Told, now_at: datetime, manner: Manner) -> JarView:
     by_warmth = outlook is not None and jar.due_at is None
     return JarView(
         card=card,
+        on_shelf=jar.on_shelf,
         warnings=_warnings(jar),
         sign=asked_sign(jar, outlook, now_at),
         expecting=_expecting(jar, outlook, now_at, manner),
@@ -133,7 +137,7 @@ def jar_view(told: Told, now_at: datetime, manner: Manner) -> JarView:
         facts=tuple(_facts(told, manner)),
         belief=told.belief if by_warmth and jar.on_shelf else "",
         caveats=outlook.caveats if outlook and jar.on_shelf else (),
-        warmth=warmth_chart(jar, outlook, points, now_at, manner) if outlook and by_warmth and points[1:] else None,
+        warmth=_warmth_chart(told, points, now_at, manner),
         chart=_shelf_chart(told, now_at, manner),
         days=day_rows(told.buckets, points, manner),
         notes=tuple(_note(jar, note, manner) for note in reversed(jar.notes)),
@@ -183,6 +187,13 @@ def _acts(jar: Jar, stands: Stage) -> Iterator[Act]:
         yield Act("Label", to("label"))
     if jar.bottled_at is None and jar.discarded_at is None and not spoilt:
         yield Act("Discard it", to("discard"))
+
+
+def _warmth_chart(told: Told, points: tuple[WarmthPoint, ...], now_at: datetime, manner: Manner) -> Chart | None:
+    """Return the curve of its warmth; None where it goes by days, or nothing was measured or judged yet."""
+    if told.outlook is None or told.jar.due_at is not None or not points[1:]:
+        return None
+    return warmth_chart(told.jar, told.outlook, points, told.buckets[0].span_s, now_at, manner)
 
 
 def _shelf_chart(told: Told, now_at: datetime, manner: Manner) -> Chart | None:

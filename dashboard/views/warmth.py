@@ -39,13 +39,14 @@ def course_of(
 
 
 def warmth_chart(
-    jar: Jar, outlook: Outlook, points: tuple[WarmthPoint, ...], now_at: datetime, manner: Manner
+    jar: Jar, outlook: Outlook, points: tuple[WarmthPoint, ...], step_s: float, now_at: datetime, manner: Manner
 ) -> Chart:
     """Return the curve of a jar's warmth against its need: so far, and on the shelf as it is likely to go on.
 
     Args:
         jar, outlook: the jar and what the station thinks of it.
         points: as `course_of` gives them, two at least.
+        step_s: how far two of them lie apart where nothing is missing, seconds.
         now_at: the present.
         manner: the zone.
     """
@@ -59,18 +60,24 @@ def warmth_chart(
         since_at=jar.packed_at,
         until_at=until_at,
         zone=manner.zone,
-        course=_course(points, points[-1].at - points[0].at),
+        course=_course(points, step_s),
         good=(outlook.need_low, outlook.need_high),
         good_name="likely need",
         spells=tuple(_ready(outlook, until_at)) if ahead else (),
-        expected=_course(ahead, until_at - points[-1].at) if ahead else None,
+        expected=_course(ahead, (until_at - points[-1].at).total_seconds()) if ahead else None,
+        say=_said,
+        moments=True,
     )
 
 
-def _course(points: tuple[WarmthPoint, ...], step: timedelta) -> Course:
-    """Return points as a course without gaps: where nothing was measured, the warmth stands still."""
+def _said(warm_days: float) -> str:
+    return f"{number_text(warm_days, 2)} warm-days"
+
+
+def _course(points: tuple[WarmthPoint, ...], step_s: float) -> Course:
+    """Return points as a course, which has a gap where nothing was measured."""
     values = tuple(point.warm_days for point in points)
-    return Course(tuple(point.at.timestamp() for point in points), values, values, values, step.total_seconds())
+    return Course(tuple(point.at.timestamp() for point in points), values, values, values, step_s)
 
 
 def _ahead(outlook: Outlook, last: WarmthPoint, now_at: datetime) -> tuple[WarmthPoint, ...] | None:

@@ -6,7 +6,7 @@ from typing import Any
 
 import pytest
 
-from dashboard.charts import chart_svg
+from dashboard.charts import chart_steps, chart_svg
 from dashboard.views.jar import JarView, Told, jar_view
 from dashboard.views.warmth import course_of, day_rows, warmth_chart
 from station.domain.bottling import Bottle
@@ -151,7 +151,7 @@ def test_the_warmth_curve_ends_at_what_the_station_counted_and_goes_on_to_the_li
     jar, outlook = a_jar(), an_outlook(2.75)
     points = course_of(jar, outlook, hourly(20.0, 2.75), at(2.75))
 
-    chart = warmth_chart(jar, outlook, points, at(2.75), MANNER)
+    chart = warmth_chart(jar, outlook, points, 3600.0, at(2.75), MANNER)
 
     assert chart.course.mean[-1] == pytest.approx(2.75)
     assert chart.good == (4.5, 6.7)
@@ -167,7 +167,7 @@ def test_the_warmth_curve_of_a_strained_jar_ends_there() -> None:
     jar, outlook = a_jar(strained_at=at(2)), an_outlook(2.0)
     points = course_of(jar, outlook, hourly(20.0, 2.75), at(9))
 
-    chart = warmth_chart(jar, outlook, points, at(9), MANNER)
+    chart = warmth_chart(jar, outlook, points, 3600.0, at(9), MANNER)
 
     assert chart.expected is None
     assert chart.until_at == at(2)
@@ -177,7 +177,7 @@ def test_the_warmth_curve_of_a_strained_jar_ends_there() -> None:
 def test_the_warmth_curve_is_drawn_whatever_is_known_of_the_days_to_come(outlook: Outlook) -> None:
     points = course_of(a_jar(), outlook, hourly(12.0, 2.75), at(2.75))
 
-    drawn = chart_svg(warmth_chart(a_jar(), outlook, points, at(2.75), MANNER))
+    drawn = chart_svg(warmth_chart(a_jar(), outlook, points, 3600.0, at(2.75), MANNER))
 
     assert 'class="course expected"' in drawn
     assert "not known" not in drawn
@@ -187,7 +187,28 @@ def test_a_jar_without_a_temperature_yet_is_drawn_without_a_forecast() -> None:
     outlook = an_outlook(2.75, ready_likely_at=None)
     cold = replace(outlook, heat=replace(outlook.heat, temp_c=None))
 
-    assert warmth_chart(a_jar(), cold, course_of(a_jar(), cold, hourly(20.0, 2), at(2)), at(2), MANNER).expected is None
+    points = course_of(a_jar(), cold, hourly(20.0, 2), at(2))
+
+    assert warmth_chart(a_jar(), cold, points, 3600.0, at(2), MANNER).expected is None
+
+
+def test_the_warmth_curve_has_a_gap_where_nothing_was_measured() -> None:
+    buckets = hourly(20.0, 2.75)
+    torn = (*buckets[:20], *buckets[30:])
+    points = course_of(a_jar(), an_outlook(2.75), torn, at(2.75))
+
+    drawn = chart_svg(warmth_chart(a_jar(), an_outlook(2.75), points, 3600.0, at(2.75), MANNER))
+
+    assert 'fill="url(#warmth-gap)"' in drawn
+
+
+def test_the_warmth_curve_can_be_read_step_by_step() -> None:
+    points = course_of(a_jar(), an_outlook(2.75), hourly(20.0, 2.75), at(2.75))
+
+    steps = chart_steps(warmth_chart(a_jar(), an_outlook(2.75), points, 3600.0, at(2.75), MANNER))
+
+    assert steps[-1].text.endswith(": 2.75 warm-days")
+    assert steps[0].text.startswith("Mon 4 May 07:00")
 
 
 def test_the_days_of_a_jar_stand_in_a_table() -> None:
