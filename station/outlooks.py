@@ -166,6 +166,7 @@ class Minder:
             need_low=need.low,
             need_likely=need.median,
             need_high=need.high,
+            evening_moved_at=outlook.evening_moved_at if outlook.need_likely == need.median else None,
             ready_at=self._ready_at(jar, outlook, heat, need.median),
         )
 
@@ -191,6 +192,7 @@ class Minder:
             ready_late_at=ready.late_at,
             evening_at=evening.at if evening else None,
             evening_reason=str(evening.reason) if evening else "",
+            evening_moved_at=evening.moved_at if evening else None,
             caveats=tuple(str(caveat) for caveat in ready.caveats),
         )
 
@@ -228,4 +230,5 @@ def _due(last_s: float | None, now_s: float, every_s: float) -> bool:
 def _previous(outlook: Outlook) -> StrainEvening | None:
     if outlook.evening_at is None:
         return None
-    return StrainEvening(outlook.evening_at, 0.0, Reason(outlook.evening_reason), outlook.evening_at)
+    at = outlook.evening_at
+    return StrainEvening(at, 0.0, Reason(outlook.evening_reason), at, outlook.evening_moved_at)

@@ -44,12 +44,16 @@ class Reason(enum.StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class StrainEvening:
-    """The proposed evening, with the chance, 0 to 1, that the jar is then ready and not past it."""
+    """The proposed evening, with the chance, 0 to 1, that the jar is then ready and not past it.
+
+    `moved_at` is when it took the place of another evening; None if it is the first.
+    """
 
     at: datetime
     chance: float
     reason: Reason
     drip_until_at: datetime
+    moved_at: datetime | None = None
 
 
 def strain_evening(
@@ -65,8 +69,8 @@ def strain_evening(
     Args:
         belief, heat, paths, tau_s: as for the range.
         rule: when the grower can strain.
-        previous: the evening proposed before; it stays unless another is clearly better or it has gone by. An
-            evening that has begun stays until midnight.
+        previous: the evening proposed before; it stays unless another is clearly better or it has gone by. One that
+            has begun stays until midnight, and so does one that was moved today: people plan by the day.
     """
     if previous is not None and still_on(rule, previous.at, paths.now_at):
         return previous
@@ -78,15 +82,30 @@ def strain_evening(
         return None
     if previous is not None and previous.at in evenings(rule, paths.now_at):
         kept = prospect.chances(previous.at)
-        if kept.good + MOVE_GAIN >= best.good:
+        if kept.good + MOVE_GAIN >= best.good or _moved_today(rule, previous, paths.now_at):
             best = kept
-    return StrainEvening(best.at, best.good, _reason(prospect, rule, best), _drip_until(rule, best.at))
+    moved_at = _moved_at(previous, best.at, paths.now_at)
+    return StrainEvening(best.at, best.good, _reason(prospect, rule, best), _drip_until(rule, best.at), moved_at)
 
 
 def still_on(rule: EveningRule, evening_at: datetime, now_at: datetime) -> bool:
     """Return whether an evening has begun and is not over: it lasts until midnight."""
+    return evening_at <= now_at and _same_day(rule, evening_at, now_at)
+
+
+def _moved_at(previous: StrainEvening | None, at: datetime, now_at: datetime) -> datetime | None:
+    if previous is None:
+        return None
+    return previous.moved_at if previous.at == at else now_at
+
+
+def _moved_today(rule: EveningRule, evening: StrainEvening, now_at: datetime) -> bool:
+    return evening.moved_at is not None and _same_day(rule, evening.moved_at, now_at)
+
+
+def _same_day(rule: EveningRule, one_at: datetime, other_at: datetime) -> bool:
     zone = ZoneInfo(rule.zone)
-    return evening_at <= now_at and evening_at.astimezone(zone).date() == now_at.astimezone(zone).date()
+    return one_at.astimezone(zone).date() == other_at.astimezone(zone).date()
 
 
 def next_chance(rule: EveningRule, evening_at: datetime | None, now_at: datetime) -> datetime | None:

@@ -23,6 +23,8 @@ class Outlook:
         ready_at: when its warmth reached the likely need; None before that.
         evening_at: the proposed strain evening, or None.
         evening_reason: why that evening, in one sentence.
+        evening_moved_at: when it took the place of another evening that was proposed; None if it is the first, or what
+            is believed of the plant has changed since.
         caveats: what limits the trust in it, as short sentences.
     """
 
@@ -41,4 +43,5 @@ class Outlook:
     ready_at: datetime | None = None
     evening_at: datetime | None = None
     evening_reason: str = ""
+    evening_moved_at: datetime | None = None
     caveats: tuple[str, ...] = ()

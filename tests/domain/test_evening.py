@@ -180,3 +180,16 @@ def test_what_can_wait_no_longer_keeps_its_evening_until_that_is_over_and_then_g
     assert next_chance(RULE, None, START) == evening_at
     away = replace(RULE, days_away=frozenset({START.weekday()}))
     assert next_chance(away, None, START) == evening_at + timedelta(days=1)
+
+
+def test_an_evening_that_was_moved_today_is_not_moved_again_before_midnight() -> None:
+    best = proposed(a_jar(1.0))
+    worse = replace(best, at=best.at + timedelta(days=3))
+    moved = proposed(a_jar(1.0), previous=worse)
+    assert (moved.at, moved.moved_at) == (best.at, START)
+    assert best.moved_at is None
+    held = proposed(a_jar(1.0), previous=replace(worse, moved_at=START - timedelta(hours=5)))
+    assert held.at == worse.at
+    assert held.moved_at == START - timedelta(hours=5)
+    free = proposed(a_jar(1.0), previous=replace(worse, moved_at=START - timedelta(hours=7)))  # before midnight
+    assert free.at == best.at
