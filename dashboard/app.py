@@ -11,6 +11,7 @@ from fastapi.exceptions import RequestValidationError
 from starlette.exceptions import HTTPException
 from starlette.middleware.gzip import GZipMiddleware
 from starlette.responses import Response
+from starlette.routing import Route
 from starlette.staticfiles import StaticFiles
 from starlette.types import Scope
 
@@ -142,6 +143,8 @@ def _explain_errors(app: FastAPI, frame: Frame) -> None:
         what, remedy = _HTTP.get(error.status_code, (error.detail, ""))
         response = explained(request, error.status_code, what, remedy)
         response.headers.update(error.headers or {})
+        if error.status_code == 405:
+            response.headers["allow"] = ", ".join(_allowed(app, request.url.path))
         return response
 
     def unexpected(request: Request, _: Exception) -> Response:
@@ -153,6 +156,12 @@ def _explain_errors(app: FastAPI, frame: Frame) -> None:
     app.add_exception_handler(RequestValidationError, wrong)
     app.add_exception_handler(HTTPException, refused)
     app.add_exception_handler(Exception, unexpected)
+
+
+def _allowed(app: FastAPI, path: str) -> list[str]:
+    """Return all that may be done at a path: each route by itself knows of its own methods only."""
+    routes = [route for route in app.router.routes if isinstance(route, Route) and route.path_regex.match(path)]
+    return sorted({method for route in routes for method in route.methods or ()})
 
 
 _HTTP = {

@@ -49,12 +49,18 @@ def _true_or_false(value: object) -> object:
     return value
 
 
+def _whole(value: object) -> object:
+    return int(value) if isinstance(value, float) and value.is_integer() else value
+
+
 Time = Annotated[AwareDatetime, _written(_TIME, "2026-05-14T19:00:00Z")]
 Day = Annotated[date, _written(_DAY, "2026-05-14")]
 Millilitres = Annotated[float, Strict(), Field(ge=0.01, le=1_000_000)]
 Grams = Annotated[float, Strict(), Field(ge=0.01, le=1_000_000)]
 Parts = Annotated[float, Strict(), Field(ge=1, le=100_000)]
 Yes = Annotated[bool, Strict()]
+WHOLE = BeforeValidator(_whole)
+"""A whole number; in JSON 3.0 is one too (JSON Schema 2020-12, validation 6.1.1)."""
 Flag = Annotated[bool, BeforeValidator(_true_or_false)]
 """A question's yes or no: `true` or `false`, as JSON writes them."""
 Words = Annotated[str, Field(max_length=2000)]

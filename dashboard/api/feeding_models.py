@@ -5,13 +5,13 @@ from typing import Annotated
 
 from pydantic import Field
 
-from dashboard.api.asking import Day, Millilitres, Parts, Reference, Sent, Time, Words, Yes
+from dashboard.api.asking import WHOLE, Day, Millilitres, Parts, Reference, Sent, Time, Words, Yes
 from dashboard.api.models import Model
 from station.domain.dilution import USUAL_PARTS
 from station.domain.feeding import Fed, Method
 from station.domain.rounds import LEAST_DAYS, MOST_DAYS, Due, Round, Standing
 
-Days = Annotated[int, Field(ge=1, le=366, strict=True)]
+Days = Annotated[int, Field(ge=1, le=366, strict=True), WHOLE]
 
 
 class FedOut(Model):

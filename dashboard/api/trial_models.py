@@ -5,14 +5,14 @@ from typing import Annotated
 
 from pydantic import Field
 
-from dashboard.api.asking import Reference, Sent, ShortName, Time, Words
+from dashboard.api.asking import WHOLE, Reference, Sent, ShortName, Time, Words
 from dashboard.api.models import Model
 from station.domain.germination import ArmResult, Comparison, trial_result
 from station.domain.shares import Span
 from station.domain.trials import Trial
 from station.domain.verdicts import Finding, finding, verdict_sentences
 
-Seeds = Annotated[int, Field(ge=1, le=1000, strict=True)]
+Seeds = Annotated[int, Field(ge=1, le=1000, strict=True), WHOLE]
 
 
 class SpanOut(Model):
@@ -157,8 +157,8 @@ class CountIn(Sent):
     """How many seeds of one dish had germinated by then, all told."""
 
     arm: ShortName
-    dish: Annotated[int, Field(ge=1, le=20, strict=True)] = Field(1, description="Numbered from 1.")
-    germinated: Annotated[int, Field(ge=0, le=1000, strict=True)]
+    dish: Annotated[int, Field(ge=1, le=20, strict=True), WHOLE] = Field(1, description="Numbered from 1.")
+    germinated: Annotated[int, Field(ge=0, le=1000, strict=True), WHOLE]
 
 
 class CountsIn(Sent):

@@ -43,7 +43,9 @@ def test_the_mix_is_worked_out_without_keeping_anything(shelf: Shelf) -> None:
 
     assert answer.status_code == 200
     assert 'value="400g"' in answer.text
-    assert "<dt>Jars needed</dt><dd>3 of" in answer.text  # at most 140 g to a litre jar, three quarters full (common practice)
+    assert (
+        "<dt>Jars needed</dt><dd>3 of" in answer.text
+    )  # at most 140 g to a litre jar, three quarters full (common practice)
     assert "Over-filled" in answer.text
     assert not (shelf.folder / "notebook.db").exists()
 
