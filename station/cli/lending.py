@@ -16,6 +16,10 @@ if TYPE_CHECKING:
     from station.domain.conditions import Kind
 
 
+STEP_S = 300.0
+"""A play looks at every five minutes: a page is waiting for it, and the shortest hold is five minutes long."""
+
+
 def lent(settings: Settings, folder: Path, read: Callable[[bool], Settings] | None = None) -> Lent:
     """Return what the pages of one data folder are lent.
 
@@ -48,10 +52,12 @@ def played(path: Path, stretch: Stretch) -> Played:
         StoreError: the log cannot be read.
     """
     from sim.replay import replay, shifted
+    from sim.thinning import thinned
     from station.store.shelf_reader import ShelfReader
 
     begin_at = min((stretch.since_at, *(jar.packed_at for jar in stretch.jars)))
-    readings = shifted(ShelfReader(path).readings(begin_at, stretch.until_at), stretch.shift_c)
+    kept = ShelfReader(path).readings(begin_at, stretch.until_at)
+    readings = shifted(thinned(kept, STEP_S), stretch.shift_c)
     film = _Film(stretch)
     outcome = replay(readings, stretch.settings, stretch.jars, on_minute=film.look)
     return Played(
