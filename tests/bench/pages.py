@@ -3,7 +3,7 @@
 import http.client
 import threading
 import time
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import ExitStack, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -17,6 +17,7 @@ from starlette.middleware.gzip import GZipMiddleware
 
 from dashboard.app import GZIP_LEVEL, create_app
 from dashboard.serve import Serving
+from tests.bench import climate
 from tests.bench.bare import bare_app
 from tests.bench.kitchens import SETTINGS
 from tests.bench.logs import BLOCK_DAYS, a_folder
@@ -24,7 +25,7 @@ from tests.bench.report import Goal, Line, Report
 from tests.bench.timing import interleaved, seconds
 
 UNTIL = datetime(2026, 5, 29, 13, 0, tzinfo=UTC)
-PAGES = ("/", "/climate?span=week")
+PAGES = ("/",)
 GOAL = Goal("at most", 2.0, "ratio")
 NO_SLOWER = Goal("at most", 1.05, "ratio")
 """Two medians of the same thing differ by some hundredths."""
@@ -68,7 +69,10 @@ def measured(years: float = 5.0, rounds: int = 200) -> Report:
             for path in PAGES
             for encoding in ("identity", "gzip")
         ]
-    lines = [line for one in found for line in _lines(one, f"{days / 365.0:.3g} years")]
+        sides = (climate.Side(week, _connected(week_url)), climate.Side(long, _connected(long_url)))
+        name_long = f"{days / 365.0:.3g} years"
+        curves = list(climate.lines(*sides, name_long, UNTIL, rounds))
+    lines = [*(line for one in found for line in _lines(one, name_long)), *curves]
     return Report(
         "pages",
         f"uvicorn on loopback, one kept connection, median of {rounds} interleaved requests; {days} days of log with "
@@ -115,6 +119,10 @@ def _bare() -> FastAPI:
     app = bare_app()
     app.add_middleware(GZipMiddleware, minimum_size=1000, compresslevel=GZIP_LEVEL)
     return app
+
+
+def _connected(url: str) -> Callable[[], Callable[[str], bytes]]:
+    return lambda: _client(url, "identity").get
 
 
 def _client(url: str, encoding: str) -> Client:

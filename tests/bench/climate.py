@@ -1,0 +1,116 @@
+"""How long the climate page takes, beside the same questions put to SQLite and nothing else."""
+
+import os
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import closing
+from dataclasses import dataclass
+from datetime import datetime
+from itertools import count
+from pathlib import Path
+from statistics import median
+from typing import Any
+
+import pytest
+
+from dashboard.views.spans import Span, Window, window
+from station.store.shelf_reader import ShelfReader
+from tests.bench.kitchens import SETTINGS
+from tests.bench.report import Goal, Line
+from tests.bench.timing import interleaved
+
+GOAL = Goal("at most", 1.5, "ratio")
+NO_SLOWER = Goal("at most", 1.05, "ratio")
+"""Two medians of the same thing differ by some hundredths."""
+WARM_UP = 5
+LONG_AGO_NS = 10**18
+"""A time of change, in 2001, from which on each drawing finds another."""
+
+Question = tuple[str, tuple[Any, ...]]
+
+
+@dataclass(frozen=True, slots=True)
+class Side:
+    """One log: its folder, and how to connect to its dashboard, which closes what lies idle."""
+
+    folder: Path
+    connected: Callable[[], Callable[[str], object]]
+
+    @property
+    def path(self) -> Path:
+        """The shelf log."""
+        return self.folder / "shelf.db"
+
+
+def lines(week: Side, long: Side, name: str, now_at: datetime, rounds: int) -> Iterator[Line]:
+    """Yield the figures of every span.
+
+    Args:
+        week, long: a log of a week and one of years.
+        name: what the long one is called.
+        now_at: the dashboards' present.
+        rounds: how often each page is asked.
+    """
+    for span in Span:
+        shown, address = window(span, None, now_at, SETTINGS.zone), f"/climate?span={span}"
+        found = _asked(week, long, address, questions(long.path, shown), rounds)
+        yield Line(f"{address}, {name}", found.page_ms, "ms", found.bare_ms, GOAL, _NOTE)
+        yield Line(f"{address}, {name}, drawn anew", found.drawn_ms, "ms", found.bare_ms, GOAL)
+        yield Line(f"{address}, {name} beside a week", found.page_ms, "ms", found.near_ms, NO_SLOWER)
+
+
+_NOTE = (
+    "floor: the very questions of this page, put to the same file by sqlite3 alone; through the server, uncompressed"
+)
+
+
+@dataclass(frozen=True, slots=True)
+class _Asked:
+    """Medians: SQLite alone, the page of the long log, that of the week, and the first while files have changed."""
+
+    bare_ms: float
+    page_ms: float
+    near_ms: float
+    drawn_ms: float
+
+
+def _asked(week: Side, long: Side, address: str, found: list[Question], rounds: int) -> _Asked:
+    later, near, far = count(1), week.connected(), long.connected()
+
+    def anew() -> None:
+        """Ask after the file has changed, as it does once a minute."""
+        changed_ns = LONG_AGO_NS + next(later) * 10**9
+        os.utime(long.path, ns=(changed_ns, changed_ns))
+        far(address)
+
+    def alone() -> None:
+        bare(long.path, found)
+
+    interleaved(WARM_UP, (alone, anew, lambda: near(address)))
+    bare_s, drawn_s = interleaved(rounds, (alone, anew))
+    page_s, near_s = interleaved(rounds, (lambda: far(address), lambda: near(address)))
+    return _Asked(*(1000.0 * median(taken) for taken in (bare_s, page_s, near_s, drawn_s)))
+
+
+def bare(path: Path, found: list[Question]) -> None:
+    """Put questions to a file, and fetch every answer."""
+    with closing(sqlite3.connect(f"{path.as_uri()}?mode=ro", uri=True)) as connection:
+        for sql, values in found:
+            connection.execute(sql, values).fetchall()
+
+
+def questions(path: Path, shown: Window) -> list[Question]:
+    """Return what a climate page asks of the shelf log, as it really asks."""
+    found: list[Question] = []
+    ask = ShelfReader._ask
+
+    def noted(self: ShelfReader, sql: str, values: tuple[Any, ...] = ()) -> list[tuple[Any, ...]]:
+        found.append((sql, values))
+        return ask(self, sql, values)
+
+    with pytest.MonkeyPatch.context() as patch, ShelfReader(path).together() as shelf:
+        patch.setattr(ShelfReader, "_ask", noted)
+        shelf.series(shown.since_at, shown.until_at, shown.span.buckets)
+        shelf.summed(shown.edges(SETTINGS.zone))
+        shelf.alerts(since_at=shown.since_at, until_at=shown.until_at)
+    return found
