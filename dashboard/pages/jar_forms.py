@@ -13,6 +13,7 @@ from dashboard.views.words import place_in_path
 from station.domain.cautions import Step, cautions_for
 from station.domain.jars import Discarded, Entry, Jar, Judged, Judgement, Noted, Strained
 from station.domain.observations import Bubbles, Juice, Seen, Smell, Surface, must_discard
+from station.domain.preparations import recipe
 from station.domain.storage import Storage
 from station.store.bottles import Bottles, Fill
 
@@ -74,6 +75,7 @@ class JarForms:
             "jar_strain",
             judgements=[("", "say later"), *JUDGEMENTS],
             grave=_grave(self._jar(request)),
+            straining=recipe(self._jar(request).packing.preparation).straining,
             cautions=cautions_for(Step.STRAIN),
         )
 

@@ -14,6 +14,8 @@ from station.domain.signs import Question, question
 
 CALM, TODAY, ACT = "calm", "today", "act"
 """How pressing a jar is."""
+EVENING_FROM_H = 16
+"""The local hour from which a day's end is called evening."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -109,7 +111,7 @@ def _warmth(jar: Jar, outlook: Outlook | None, now_at: datetime) -> str:
 def _evening(jar: Jar, stands: Stage, outlook: Outlook | None, now_at: datetime, manner: Manner) -> tuple[str, str]:
     """Return what happens to the jar when, and how pressing that is."""
     if stands is Stage.DRAINING and jar.strained_at is not None:
-        collect_at = manner.collect_at(jar.strained_at)
+        collect_at = collectable_at(jar, jar.strained_at, manner)
         over = now_at >= collect_at
         return ("Collect the juice now", ACT) if over else (f"Collect {moment_text(collect_at, manner.zone)}", CALM)
     if not jar.on_shelf:
@@ -127,6 +129,12 @@ def _evening(jar: Jar, stands: Stage, outlook: Outlook | None, now_at: datetime,
     return _strain(evening_at, now_at, manner), TODAY if today else CALM
 
 
+def collectable_at(jar: Jar, strained_at: datetime, manner: Manner) -> datetime:
+    """Return when the juice may be collected: a ferment drips overnight, what goes by days runs through at once."""
+    drips = jar.packing.preparation is Preparation.FERMENT
+    return manner.collect_at(strained_at) if drips else strained_at
+
+
 def _local_days(now_at: datetime, at: datetime, manner: Manner) -> int:
     return (at.astimezone(manner.zone).date() - now_at.astimezone(manner.zone).date()).days
 
@@ -134,7 +142,8 @@ def _local_days(now_at: datetime, at: datetime, manner: Manner) -> int:
 def _strain(at: datetime, now_at: datetime, manner: Manner) -> str:
     days = _local_days(now_at, at, manner)
     if days <= 0:
-        return f"Strain this evening, {clock_text(at, manner.zone)}"
+        evening = at.astimezone(manner.zone).hour >= EVENING_FROM_H
+        return f"Strain {'this evening' if evening else 'today'}, {clock_text(at, manner.zone)}"
     if days == 1:
         return f"Strain tomorrow, {clock_text(at, manner.zone)}"
     return f"Strain {moment_text(at, manner.zone)}"

@@ -5,7 +5,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from dashboard.views.jars import asked_sign, days_old, stage_of
+from dashboard.views.jars import asked_sign, collectable_at, days_old, stage_of
 from dashboard.views.manner import Manner
 from dashboard.views.words import place_in_path
 from station.domain.jars import Jar, Stage
@@ -101,7 +101,7 @@ def _todo(jar: Jar, outlook: Outlook | None, now_at: datetime, manner: Manner) -
 
 
 def _collect(jar: Jar, strained_at: datetime, now_at: datetime, manner: Manner) -> Todo:
-    collect_at = manner.collect_at(strained_at)
+    collect_at = collectable_at(jar, strained_at, manner)
     if now_at >= collect_at:
         return Todo(
             Urgency.NOW,
@@ -114,23 +114,20 @@ def _collect(jar: Jar, strained_at: datetime, now_at: datetime, manner: Manner) 
 
 def _strain(jar: Jar, stands: Stage, outlook: Outlook | None, now_at: datetime, manner: Manner) -> Todo | None:
     evening_at = jar.due_at or (outlook.evening_at if outlook else None)
+    form = _form(jar, "strain")
     if evening_at is None:
         ready = stands is Stage.READY
-        return (
-            Todo(Urgency.TODAY, f"Strain {jar.plant} this evening: it is ready.", _form(jar, "strain"))
-            if ready
-            else None
-        )
+        return Todo(Urgency.TODAY, f"Strain {jar.plant} this evening: it is ready.", form) if ready else None
     days = (evening_at.astimezone(manner.zone).date() - now_at.astimezone(manner.zone).date()).days
     clock = clock_text(evening_at, manner.zone)
-    if days <= 0:
-        return Todo(
-            Urgency.TODAY, f"Strain {jar.plant} this evening at {clock}; let it drip overnight.", _form(jar, "strain")
-        )
     if days == 1:
         text = f"Tomorrow at {clock}: strain {jar.plant}. Have a clean cloth, a bowl and bottles ready."
         return Todo(Urgency.TOMORROW, text, place_in_path("/jars", jar.id))
-    return None
+    if days > 1:
+        return None
+    if jar.due_at is not None:
+        return Todo(Urgency.TODAY, f"Strain {jar.plant} today: its {jar.packing.stand_days:g} days are over.", form)
+    return Todo(Urgency.TODAY, f"Strain {jar.plant} this evening at {clock}; let it drip overnight.", form)
 
 
 def _look(jar: Jar, outlook: Outlook | None, now_at: datetime) -> Todo | None:

@@ -97,7 +97,7 @@ def test_a_jar_lives_its_life_on_a_phone(tmp_path: Path, browser: Browser, serve
 
         shelf.now_at = at(5.5)
         page.get_by_role("link", name="Strain it").click()
-        page.get_by_role("button", name="It drips now").click()
+        page.get_by_role("button", name="It is in the strainer").click()
         expect(page.get_by_text("Draining since")).to_be_visible()
 
         shelf.now_at = at(6)

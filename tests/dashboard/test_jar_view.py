@@ -194,3 +194,13 @@ def test_seeds_are_to_be_counted_once_a_day_while_a_trial_runs(trial: Trial, ask
     found = todos((), at(4.1), MANNER, (), [trial])
 
     assert [one.href for one in found] == (["/trials/beans-1/count"] if asked else [])
+
+
+def test_what_goes_by_days_is_strained_on_its_day_and_does_not_drip() -> None:
+    shells = a_jar(packing=Packing(Preparation.VINEGAR))
+    (due_today,) = todos(((shells, None),), at(10, hours=1), MANNER)
+    (collect,) = todos(((replace(shells, strained_at=at(10.1)), None),), at(10.11), MANNER)
+
+    assert due_today.text == "Strain comfrey today: its 10 days are over."
+    assert jar_card(shells, None, at(9.95), MANNER).evening == "Strain today, 07:00"
+    assert (collect.urgency, collect.href) == (Urgency.NOW, "/jars/comfrey-1/bottle")

@@ -4,12 +4,13 @@ import pytest
 from fastapi.testclient import TestClient
 from httpx2 import Response
 
+from station.config import UnitSettings
 from station.domain.jars import Jar
 from station.domain.packing import Cover, Vessel
 from station.domain.preparations import Preparation
 from station.store.notebook import Notebook
 from tests.dashboard.forming import mark_of, send
-from tests.dashboard.world import Shelf, at
+from tests.dashboard.world import SETTINGS, Shelf, at
 
 EVIL = "<script>alert(1)</script>"
 
@@ -153,3 +154,11 @@ def test_a_form_of_nobody_writes_nothing(shelf: Shelf) -> None:
     assert answer.status_code == 422
     assert "Send it once more" in answer.text
     assert not (shelf.folder / "notebook.db").exists()
+
+
+def test_in_us_measures_a_bare_number_is_in_ounces_and_jars_are_in_quarts(shelf: Shelf) -> None:
+    shelf.settings = SETTINGS.model_copy(update={"units": UnitSettings(amounts="us")})
+    _, (jar,) = packed(shelf, plant="comfrey", weight="4.5")
+
+    assert jar.plant_g == pytest.approx(4.5 * 28.349523125)  # an avoirdupois ounce (international pound, 1959)
+    assert jar.jar_ml == pytest.approx(946.352946)  # a US quart: 57.75 cubic inches
