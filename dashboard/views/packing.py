@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from dashboard.views.manner import Manner
 from station.domain.batch import Contents, batch_of, ratio_of
 from station.domain.blends import plants_in
-from station.domain.mix import CAP_SHARE, RATIOS_DIFFER, Mix, fill_share, mixed, ratio_text
+from station.domain.mix import CAP_SHARE, RATIOS_DIFFER, Mix, fill_share, jars_needed, mixed, ratio_text
 from station.domain.packing import PLAINLY, Packing, packing_warnings
 from station.domain.plants import KNOWN, Moisture, Plant
 from station.domain.preparations import Preparation, recipe
@@ -115,7 +115,7 @@ def mix_view(asked: Asked, own: tuple[Plant, ...], packed_at: datetime, manner: 
     weighed = each.plant_g is not None
     mix = _mix(asked, each, own)
     title = "Weigh in" if weighed else f"For {manner.volume(asked.jar_ml)}, a third left empty"
-    return MixView(title, tuple(_lines(asked, mix, each, manner)), tuple(_hints(asked, own)), warnings)
+    return MixView(title, tuple(_lines(asked, mix, each, manner)), tuple(_hints(asked, mix, each, own)), warnings)
 
 
 def _mix(asked: Asked, each: Filled, own: tuple[Plant, ...]) -> Mix:
@@ -138,12 +138,14 @@ def _lines(asked: Asked, mix: Mix, each: Filled, manner: Manner) -> Iterator[tup
         return
     share = fill_share(mix, asked.jars, asked.jar_ml)
     yield "Fills", f"about {share * 100:.0f} % of {'each' if asked.jars > 1 else 'the'} jar"
-    needed = batch_of((), mix.ratio, plant_g=mix.plant_g, jar_ml=asked.jar_ml).jars
-    if needed is not None and needed > asked.jars:
+    needed = jars_needed(mix, asked.jar_ml)
+    if needed > asked.jars:
         yield "Jars needed", f"{needed} of {manner.volume(asked.jar_ml)}"
 
 
-def _hints(asked: Asked, own: tuple[Plant, ...]) -> Iterator[str]:
+def _hints(asked: Asked, mix: Mix, each: Filled, own: tuple[Plant, ...]) -> Iterator[str]:
+    if each.plant_g is not None and (needed := jars_needed(mix, asked.jar_ml)) > asked.jars:
+        yield f"Say {needed} jars alike under More, and each is written down with its share."
     if asked.ratio is None and asked.moisture is None and not plants_in(asked.contents.name, own):
         yield f"{asked.contents.name} is not among the plants known here, so this counts equal weights. {RATIOS_DIFFER}"
 

@@ -47,6 +47,7 @@ def test_the_mix_is_worked_out_without_keeping_anything(shelf: Shelf) -> None:
     assert (
         "<dt>Jars needed</dt><dd>3 of" in answer.text
     )  # at most 140 g to a litre jar, three quarters full (common practice)
+    assert "Say 3 jars alike under More" in answer.text
     assert "Over-filled" in answer.text
     assert not (shelf.folder / "notebook.db").exists()
 
