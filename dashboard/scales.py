@@ -26,7 +26,11 @@ class Scale:
 
     def __call__(self, value: float) -> float:
         """Return the coordinate of a value; one beyond an end is put on that end."""
-        return self.all((value,))[0]
+        if self.log:
+            return self.all((value,))[0]
+        low, high = self.low, self.high
+        within = low if value < low else high if value > high else value
+        return self.start + (self.end - self.start) * (within - low) / (high - low)
 
     def all(self, values: Sequence[float]) -> list[float]:
         """Return the coordinates of many values."""

@@ -1,6 +1,8 @@
 """SVG as text: elements with escaped attributes and text, and numbers cut to what a screen can show."""
 
+import re
 from collections.abc import Iterable
+from functools import cache
 from html import escape
 
 
@@ -20,13 +22,22 @@ def element(name: str, *children: str, **attributes: str | float | None) -> str:
         attributes: `class_` becomes `class`, `stroke_width` becomes `stroke-width`; None leaves the attribute out.
     """
     written = "".join(
-        f' {_attribute(key)}="{escape(number(value) if isinstance(value, float | int) else value)}"'
-        for key, value in attributes.items()
-        if value is not None
+        [f' {_attribute(key)}="{_written(value)}"' for key, value in attributes.items() if value is not None]
     )
     return f"<{name}{written}>{''.join(children)}</{name}>" if children else f"<{name}{written}/>"
 
 
+def _written(value: str | float) -> str:
+    """Return an attribute's value; a page has thousands, and few hold anything to escape."""
+    if not isinstance(value, str):
+        return number(value)
+    return escape(value) if _UNSAFE.search(value) else value
+
+
+_UNSAFE = re.compile("[&<>\"']")
+
+
+@cache
 def _attribute(key: str) -> str:
     name = key.rstrip("_")
     return name.replace("_", "-")
