@@ -1,8 +1,8 @@
 """The station: every minute gather, judge, commit, send; the same code on a Pi, in the simulator, in a replay."""
 
 from collections.abc import Callable
-from dataclasses import dataclass, field, replace
-from datetime import datetime, timedelta
+from dataclasses import dataclass, replace
+from datetime import timedelta
 
 from station.alerts import MUTE, Change, QuietHours, Step, stepped
 from station.causes import care_causes, condition_causes, jar_causes
@@ -13,35 +13,17 @@ from station.domain.conditions import State
 from station.domain.outlook import Outlook
 from station.domain.readings import Reading
 from station.domain.shelf import Judge, Shelf
+from station.memory import Memory, redated, redating_of
 from station.news import News
 from station.outlooks import Minder
-from station.pace import Pace, Paced, paced
-from station.ports import Minute, NotebookView, Redating, Rig, ShelfLog
+from station.pace import Paced, paced
+from station.ports import Minute, NotebookView, Rig, ShelfLog
 from station.sampling import Sampler
 
 MINUTE_S = 60.0
 SAMPLE_EVERY_S = 10.0
 NAP_S = 1.0
 """The longest wait between two looks at the stop flag."""
-
-
-@dataclass(frozen=True, slots=True)
-class Memory:
-    """What the station carries from minute to minute. It moves only after the commit.
-
-    Args:
-        shelf: the conditions.
-        alerts: the open alerts.
-        outlooks: one per jar on the shelf.
-        untrusted_boot_at: the wall time of boot second 0 as this boot's untrusted readings were dated, or None.
-        pace: what people were told lately.
-    """
-
-    shelf: Shelf = field(default_factory=Shelf)
-    alerts: tuple[Alert, ...] = ()
-    outlooks: tuple[Outlook, ...] = ()
-    untrusted_boot_at: datetime | None = None
-    pace: Pace = field(default_factory=Pace)
 
 
 @dataclass(frozen=True, slots=True)
@@ -86,6 +68,8 @@ class Station:
         self._sampler = Sampler(rig.sensors, frozenset(one.name for one in settings.sensors if one.role == "jar"))
         self._delivery = Delivery(settings, rig, log)
         self._looked_at = looked_at
+        self._sound = True
+        """Whether the last commit is known to be kept: after one that failed nothing more is written."""
         self._stopping = False
         self._next_s = 0.0
         self.memory = Memory()
@@ -119,7 +103,9 @@ class Station:
     def take(self, reading: Reading) -> Judged:
         """Judge one reading, keep it, and send what is to be sent."""
         judged = self.judged(reading)
+        self._sound = False
         self._log.commit(judged.minute)
+        self._sound = True
         self.memory = judged.memory
         if judged.minute.redating is not None:
             self.memory = replace(self.memory, outlooks=())  # the log now has other times: count the warmth again
@@ -137,7 +123,7 @@ class Station:
         """Let go of sensors, publishers and signal."""
         self._sampler.close()
         try:
-            self._delivery.close()
+            self._delivery.close(keep=self._sound)
         finally:
             self._rig.signal.close()
 
@@ -165,9 +151,9 @@ class Station:
     def judged(self, reading: Reading) -> Judged:
         """Return the verdict on one reading. Moves nothing."""
         before = self.memory
-        redating = _redating(before, reading)
+        redating = redating_of(before, reading)
         if redating is not None:
-            before = _redated(before, redating)
+            before = redated(before, redating)
         reading = self._judge.marked(before.shelf, reading)
         shelf = self._judge.judged(before.shelf, reading)
         outlooks, written = self._minder.minded(before.outlooks, reading)
@@ -226,6 +212,8 @@ _NOTHING = Step((), ())
 
 def _moved(before: tuple[Alert, ...], step: Step) -> tuple[Alert, ...]:
     """Return the alerts to be kept and shown anew: those that something happened to, and those of another value."""
+    if not step.open_alerts and not step.changes:
+        return ()
     changed = {change.alert.id: change.alert for change in step.changes}
     values = {alert.id: alert.value for alert in before}
     other = [one for one in step.open_alerts if one.id not in changed and values.get(one.id) != one.value]
@@ -242,33 +230,3 @@ def level_of(alerts: tuple[Alert, ...]) -> str:
 def _worth_keeping(new: State, old: State) -> bool:
     """Whether a state must be kept for a restart: its last value alone is not, the readings have it."""
     return new.raised != old.raised or new.held_s != old.held_s or new.since_at != old.since_at or new.peak != old.peak
-
-
-def _redating(memory: Memory, reading: Reading) -> Redating | None:
-    """Return how earlier times of this boot move, if the clock has come right with this reading."""
-    if not reading.trusted or memory.untrusted_boot_at is None:
-        return None
-    boot_at = reading.measured_at - timedelta(seconds=reading.boot_s)
-    return Redating(reading.boot_id, boot_at, (boot_at - memory.untrusted_boot_at).total_seconds())
-
-
-def _redated(memory: Memory, redating: Redating) -> Memory:
-    """Move the times that memory holds of this boot."""
-    shift = timedelta(seconds=redating.shift_s)
-    states = tuple(
-        replace(state, since_at=state.since_at + shift) if state.since_at else state for state in memory.shelf.states
-    )
-    alerts = tuple(_alert_redated(alert, redating.boot_id, shift) for alert in memory.alerts)
-    return replace(memory, shelf=replace(memory.shelf, states=states), alerts=alerts)
-
-
-def _alert_redated(alert: Alert, boot_id: str, shift: timedelta) -> Alert:
-    if alert.trusted or alert.boot_id != boot_id:
-        return alert
-    return replace(
-        alert,
-        raised_at=alert.raised_at + shift,
-        since_at=alert.since_at + shift,
-        notified_at=alert.notified_at + shift if alert.notified_at else None,
-        trusted=True,
-    )

@@ -126,6 +126,8 @@ class Delivery:
         """Return what is to be kept with a minute."""
         reading = news.reading
         due = self._kept_s is None or not 0.0 <= reading.boot_s - self._kept_s < KEEP_EVERY_S
+        if not (due or news.afresh or self._publishers or self._done):
+            return _NOTHING
         beat = self._heartbeat(reading.measured_at, reading.trusted, reading) if due or news.afresh else None
         rows, dropped = self._bounded(self._rows(news), reading.measured_at)
         ways = self._ways_now(rows)
@@ -179,12 +181,12 @@ class Delivery:
             broker.offer(message)
         self._told, self._known_jars = True, frozenset(outlook.jar_id for outlook in news.outlooks)
 
-    def close(self) -> None:
-        """Let go of the publishers, and take what arrived until then out of the outbox."""
+    def close(self, *, keep: bool) -> None:
+        """Let go of the publishers; with `keep`, take what arrived until then out of the outbox."""
         for publisher in self._publishers:
             publisher.close()
             self._take_in(publisher)
-        if self._publishers:
+        if self._publishers and keep:
             self._log.commit(Minute(sent=tuple(sorted(self._done)), ways=self._ways_now()))
             self._done.clear()
 
@@ -216,6 +218,9 @@ class Delivery:
         for name in self._done.values():
             waiting[name] = waiting.get(name, 0) - 1
         return waiting
+
+
+_NOTHING = Parcel()
 
 
 def _outlets(settings: Settings, rig: Rig) -> tuple[_Outlet, ...]:

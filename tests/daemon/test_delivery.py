@@ -351,6 +351,7 @@ def test_a_commit_that_fails_sends_nothing(tmp_path: Path) -> None:
         stand.live(2)
     assert said(broker, "events") == []
     assert "alerts/silent" not in {one.topic for one in broker.messages if one.payload}
+    Full.commit = lambda *_: pytest.fail("written to after a failed commit")  # type: ignore[method-assign,assignment]
     stand.end()
 
 

@@ -1,5 +1,6 @@
 """What happens when the shelf log fails in the middle of it: nothing is lost, nothing is said twice."""
 
+import json
 from contextlib import suppress
 from pathlib import Path
 
@@ -7,8 +8,11 @@ import pytest
 
 from sim.clocks import ManualClock
 from sim.replay import NoSignal
+from sim.rig import RememberingPublisher
+from station import messages
 from station.config import Settings
 from station.daemon import Station
+from station.domain.alert import Alert
 from station.domain.readings import Miss, Sample
 from station.errors import StoreError
 from station.ports import Minute, Rig
@@ -42,7 +46,7 @@ def test_a_failed_commit_moves_nothing_in_memory(tmp_path: Path) -> None:
     stand.end()
 
 
-def run_with_restarts(folder: Path, fail_at: int) -> int:
+def run_with_restarts(folder: Path, fail_at: int, broker: RememberingPublisher) -> int:
     """Live through the cold half hour with the n-th database call failing; begin again as systemd would.
 
     Returns:
@@ -54,18 +58,30 @@ def run_with_restarts(folder: Path, fail_at: int) -> int:
         grower.pack("comfrey", START, 1000.0, now_at=START)
     for _ in range(4):
         with suppress(StoreError), ShelfLog.open(folder / "shelf.db", durable=False, factory=FailingConnection) as log:
-            live_on(folder, clock, log)
+            live_on(folder, clock, log, broker)
             break
     return FailingConnection.calls
 
 
-def live_on(folder: Path, clock: ManualClock, log: ShelfLog) -> None:
+def live_on(folder: Path, clock: ManualClock, log: ShelfLog, broker: RememberingPublisher) -> None:
     with Notebook.open(folder / "notebook.db") as notebook:
         sensor = ScriptedSensor(clock, a_cold_half_hour)
-        station = Station(Settings(), Rig(clock, (sensor,), None, NoSignal()), log, notebook)
+        station = Station(Settings(), Rig(clock, (sensor,), broker, NoSignal()), log, notebook)
         station.start()
         while clock.boottime_s() < MINUTES * 60:
             station.tick()
+
+
+def events_of(broker: RememberingPublisher) -> list[str]:
+    """The ids of the events that the broker was given, repeats left out; a repeat must be the same throughout."""
+    payloads = dict.fromkeys(one.payload for one in broker.messages if one.topic == "events")
+    return [json.loads(payload)["id"] for payload in payloads]
+
+
+def ids_of(alert: Alert) -> list[str]:
+    assert alert.cleared_at is not None
+    cleared = messages.event_id(alert, "cleared", alert.cleared_at)
+    return [messages.event_id(alert, "raised", alert.raised_at), cleared]
 
 
 def test_whichever_database_call_fails_the_alert_is_told_once_and_the_minutes_are_whole(tmp_path: Path) -> None:
@@ -73,7 +89,8 @@ def test_whichever_database_call_fails_the_alert_is_told_once_and_the_minutes_ar
     while calls >= fail_at:
         folder = tmp_path / str(fail_at)
         folder.mkdir()
-        calls = run_with_restarts(folder, fail_at)
+        broker = RememberingPublisher()
+        calls = run_with_restarts(folder, fail_at, broker)
         reader = ShelfReader(folder / "shelf.db")
         alerts = reader.alerts()
         assert [str(alert.kind) for alert in alerts] == ["cold"], f"call {fail_at}"
@@ -81,5 +98,6 @@ def test_whichever_database_call_fails_the_alert_is_told_once_and_the_minutes_ar
         count = len(list(reader.readings(START)))
         assert MINUTES - 2 <= count <= MINUTES, f"call {fail_at}: {count} minutes"
         assert reader.count() == count
+        assert events_of(broker) == ids_of(alerts[0]), f"call {fail_at}"
         fail_at += 1 if fail_at < 60 else 37
     assert fail_at > 60

@@ -12,8 +12,10 @@ import pytest
 
 from sim.clocks import PacedClock
 from station.clock import SystemClock
+from station.domain.alert import AlertKind
 from station.domain.guidance import Limits
 from station.domain.readings import Miss, Sample
+from station.mqtt import CAPACITY
 from station.store.notebook import Notebook
 from tests.builders import START
 from tests.cli.shell import jarside
@@ -27,9 +29,9 @@ DAY = 1440
 
 
 def unruly(boot_s: float) -> Sample | Miss:
-    """Cold every other eighty minutes, and silent for ten minutes every hundred and thirty."""
+    """Cold every other eighty minutes, and silent for ten minutes every two hours."""
     minute = boot_s / 60.0
-    if minute % 130.0 >= 120.0:
+    if minute % 120.0 >= 110.0:
         return Miss("shelf", "no answer")
     return steady(12.0 if minute % 160.0 >= 80.0 else 20.0)(boot_s)
 
@@ -171,8 +173,19 @@ def test_a_fault_of_the_way_is_one_clear_line_in_the_status_and_the_station_goes
     stand.end()
 
 
-SUN_BEGINS_S = 185.0
-SPEED = 30.0
+def test_a_day_without_a_broker_keeps_every_change_and_little_in_memory(make_broker: Make, tmp_path: Path) -> None:
+    publisher = a_publisher(make_broker())
+    stand = a_stand(tmp_path, unruly, publisher=publisher, limits={"silent_min": 2}).live(DAY)
+    assert stand.log.waiting() == {None: len(ids_of(stand))}
+    assert len(ids_of(stand)) >= 40
+    topics = 2 + len(AlertKind)  # status and reading, and a latest value for each alert
+    assert publisher.held <= CAPACITY + topics
+    assert stand.log.pending(1000)[-1].topic == "events"
+    stand.end()
+
+
+SUN_BEGINS_S = 65.0
+SPEED = 15.0
 
 
 def sunny(boot_s: float) -> Sample:
@@ -180,7 +193,7 @@ def sunny(boot_s: float) -> Sample:
 
 
 def test_the_sun_is_acknowledged_by_the_broker_within_its_hold_and_a_minute(broker: Broker, tmp_path: Path) -> None:
-    """The clock runs at thirty times the real one, so that what the machine takes counts too."""
+    """The clock runs at fifteen times the real one, so that what the machine takes counts too."""
     hold_s = 300.0  # design: raised after five minutes
     assert Limits().sun_lx < 18_400.0
     listener = Listener(broker).ready()

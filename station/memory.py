@@ -1,0 +1,60 @@
+"""What the station carries from minute to minute, and how its times move when the clock comes right. Pure."""
+
+from dataclasses import dataclass, field, replace
+from datetime import datetime, timedelta
+
+from station.domain.alert import Alert
+from station.domain.outlook import Outlook
+from station.domain.readings import Reading
+from station.domain.shelf import Shelf
+from station.pace import Pace
+from station.ports import Redating
+
+
+@dataclass(frozen=True, slots=True)
+class Memory:
+    """What the station carries from minute to minute. It moves only after the commit.
+
+    Args:
+        shelf: the conditions.
+        alerts: the open alerts.
+        outlooks: one per jar on the shelf.
+        untrusted_boot_at: the wall time of boot second 0 as this boot's untrusted readings were dated, or None.
+        pace: what people were told lately.
+    """
+
+    shelf: Shelf = field(default_factory=Shelf)
+    alerts: tuple[Alert, ...] = ()
+    outlooks: tuple[Outlook, ...] = ()
+    untrusted_boot_at: datetime | None = None
+    pace: Pace = field(default_factory=Pace)
+
+
+def redating_of(memory: Memory, reading: Reading) -> Redating | None:
+    """Return how earlier times of this boot move, if the clock has come right with this reading."""
+    if not reading.trusted or memory.untrusted_boot_at is None:
+        return None
+    boot_at = reading.measured_at - timedelta(seconds=reading.boot_s)
+    return Redating(reading.boot_id, boot_at, (boot_at - memory.untrusted_boot_at).total_seconds())
+
+
+def redated(memory: Memory, redating: Redating) -> Memory:
+    """Move the times that memory holds of this boot."""
+    shift = timedelta(seconds=redating.shift_s)
+    states = tuple(
+        replace(state, since_at=state.since_at + shift) if state.since_at else state for state in memory.shelf.states
+    )
+    alerts = tuple(_alert_redated(alert, redating.boot_id, shift) for alert in memory.alerts)
+    return replace(memory, shelf=replace(memory.shelf, states=states), alerts=alerts)
+
+
+def _alert_redated(alert: Alert, boot_id: str, shift: timedelta) -> Alert:
+    if alert.trusted or alert.boot_id != boot_id:
+        return alert
+    return replace(
+        alert,
+        raised_at=alert.raised_at + shift,
+        since_at=alert.since_at + shift,
+        notified_at=alert.notified_at + shift if alert.notified_at else None,
+        trusted=True,
+    )
