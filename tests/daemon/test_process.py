@@ -1,5 +1,6 @@
 """The station as a process: what its service manager hears, and what is left after it was ended or killed."""
 
+import json
 import os
 import random
 import signal
@@ -14,6 +15,8 @@ from pathlib import Path
 import pytest
 
 from station.store.shelf_reader import ShelfReader
+from tests.daemon.broker import PASSWORDS, Broker, until
+from tests.daemon.listener import Listener
 
 SPEED = 600.0
 """Simulated seconds a second: a minute takes a tenth of a second."""
@@ -95,3 +98,26 @@ def test_nobody_is_told_where_there_is_no_service_manager(monkeypatch: pytest.Mo
 
     monkeypatch.delenv("NOTIFY_SOCKET", raising=False)
     assert not sd_notify("READY=1")
+
+
+def test_the_watch_itself_is_online_on_the_broker_and_offline_when_it_ends(broker: Broker, tmp_path: Path) -> None:
+    """The command as a service manager runs it, with no parts: the first minute is not waited for."""
+    (tmp_path / "password").write_text(PASSWORDS["jarside"])
+    (tmp_path / "jarside.toml").write_text(
+        f'station = "kitchen"\n[mqtt]\nhost = "127.0.0.1"\nport = {broker.port}\nusername = "jarside"\n'
+        f'password_file = "{tmp_path}/password"\n[[notify]]\nname = "phone"\naddress = "json://127.0.0.1:9"\n'
+    )
+    listener = Listener(broker).ready()
+    command = [sys.executable, "-m", "station", "--config", str(tmp_path / "jarside.toml"), "--data", str(tmp_path)]
+    with subprocess.Popen([*command, "watch"]) as watch:
+        try:
+            assert until(lambda: len(listener.payloads("status")) == 1)
+            until(lambda: False, 0.3)  # it hears signals from a moment after that
+            watch.terminate()
+            assert watch.wait(10.0) == 0
+        finally:
+            watch.kill()
+    assert until(lambda: len(listener.payloads("status")) == 2)
+    assert [json.loads(payload)["state"] for payload in listener.payloads("status")] == ["online", "offline"]
+    assert [way.name for way in ShelfReader(tmp_path / "shelf.db").ways()] == ["broker", "phone"]
+    listener.close()
