@@ -17,6 +17,7 @@ from station.domain.bottling import Bottle
 from station.domain.cautions import Step, cautions_for
 from station.domain.jars import Jar, Noted, Stage
 from station.domain.mix import ratio_text
+from station.domain.observations import Act as ActOfNote
 from station.domain.observations import Juice, must_discard
 from station.domain.outlook import Outlook
 from station.domain.packing import Cover, checklist, packing_warnings
@@ -140,7 +141,7 @@ def jar_view(told: Told, now_at: datetime, manner: Manner) -> JarView:
         warmth=_warmth_chart(told, points, now_at, manner),
         chart=_shelf_chart(told, now_at, manner),
         days=day_rows(told.buckets, points, manner),
-        notes=tuple(_note(jar, note, manner) for note in reversed(jar.notes)),
+        notes=tuple(_note(jar, note, card.stage, manner) for note in reversed(jar.notes)),
         bottles=tuple((bottle.id, f"{manner.volume(bottle.left_ml)} left") for bottle in told.bottles),
         checklist=checklist(jar.packing.preparation),
         fresh=(now_at - jar.packed_at).total_seconds() < CHECKLIST_OPEN_H * 3600.0 and jar.on_shelf,
@@ -272,7 +273,7 @@ def _endings(jar: Jar, manner: Manner) -> Iterator[tuple[str, str]]:
         yield "Why", jar.discard_reason
 
 
-def _note(jar: Jar, note: Noted, manner: Manner) -> NoteLine:
+def _note(jar: Jar, note: Noted, stands: Stage, manner: Manner) -> NoteLine:
     looks = {
         "juice": note.seen.juice,
         "smell": note.seen.smell,
@@ -281,5 +282,11 @@ def _note(jar: Jar, note: Noted, manner: Manner) -> NoteLine:
     }
     seen = ", ".join(f"{name} {look}" for name, look in looks.items() if look is not None)
     when = f"{day_text(note.at, manner.zone)} {clock_text(note.at, manner.zone)}"
-    advice = tuple(one.text for one in advice_on(jar, note))
-    return NoteLine(when, note.text, seen, advice, note.photos)
+    return NoteLine(when, note.text, seen, tuple(_advice(jar, note, stands)), note.photos)
+
+
+def _advice(jar: Jar, note: Noted, stands: Stage) -> Iterator[str]:
+    """Yield what follows from a note while the jar stands there; that all is well, only while it works."""
+    for one in advice_on(jar, note) if jar.on_shelf else ():
+        if one.act is not ActOfNote.NOTHING or stands is Stage.WORKING:
+            yield one.text

@@ -11,7 +11,7 @@ from dashboard.views.jar import JarView, Told, jar_view
 from dashboard.views.warmth import course_of, day_rows, warmth_chart
 from station.domain.bottling import Bottle
 from station.domain.jars import Jar, Judgement, Noted
-from station.domain.observations import Juice, Seen, Smell, Surface
+from station.domain.observations import Bubbles, Juice, Seen, Smell, Surface
 from station.domain.outlook import Outlook
 from station.domain.packing import Cover, Packing
 from station.domain.preparations import Preparation
@@ -140,6 +140,15 @@ def test_a_note_comes_with_what_follows_from_it() -> None:
     view = seen_as(a_jar(notes=(looked(2, surface=Surface.FILM),)), an_outlook(), 2.5)
 
     assert view.notes[0].advice[0].startswith("Smooth film")
+
+
+def test_advice_ends_with_the_jar_and_all_is_well_ends_with_its_working() -> None:
+    fine = a_jar(notes=(looked(2, bubbles=Bubbles.FEW),))
+    ready = replace(an_outlook(5.7), chance_ready=0.7)
+
+    assert seen_as(fine, an_outlook(), 2.5).notes[0].advice == ("Nothing to do: looks as it should.",)
+    assert seen_as(fine, ready, 5.6).notes[0].advice == ()
+    assert seen_as(replace(fine, strained_at=at(5)), None, 5.6).notes[0].advice == ()
 
 
 def test_the_checklist_stands_open_for_a_day() -> None:
