@@ -1,8 +1,8 @@
 """Forms: what was typed, kept as it was typed; read field by field; and a mark that makes a form count once.
 
 A form carries one hidden field, `mark`. It shows that the form came from a page of ours, shown to this session, and is
-unique: a second submit of the same form finds what the first one made. Fields that cannot be read are remembered with
-what is wrong, so that the page comes back with every word still in it.
+unique: a second submit of the same form with the same words finds what the first one made. Fields that cannot be read
+are remembered with what is wrong, so that the page comes back with every word still in it.
 """
 
 import hmac
@@ -28,6 +28,8 @@ Chosen = TypeVar("Chosen")
 Made = TypeVar("Made")
 
 MOST_FIELDS = 300
+MARK = "mark"
+"""The name of the hidden field."""
 NONCE_BYTES = 18
 STALE = JarsideError("this form was opened before the pages began anew, or in another session", "Send it once more.")
 
@@ -90,6 +92,15 @@ class Form:
     def refuse(self, name: str, what: str, remedy: str) -> None:
         """Say that a field is wrong."""
         self._wrong.setdefault(name, JarsideError(what, remedy))
+
+    def digest(self) -> str:
+        """Return a short mark of all that was typed.
+
+        With it a form sent twice is one, but one that was sent, gone back to and sent with other words is another: to
+        take it for the first would lose what was typed without a word.
+        """
+        said = sorted((name, values) for name, values in self._fields.items() if name != MARK)
+        return sha256(repr(said).encode()).hexdigest()[:16]
 
     def read(self, name: str, reader: Callable[[str], Read]) -> Read | None:
         """Return a field as `reader` understands it; None where it is empty or wrong (and then say so)."""
@@ -184,8 +195,8 @@ async def typed(request: Request) -> Form:
 
 
 Posted = Callable[[Request, Form, str], Response]
-"""Answers a submitted form; the text is its mark's unique part, or "" when the mark is not ours and `form.problem` says
-so: then nothing may be written, and the page is shown again."""
+"""Answers a submitted form; the text is unique to its mark and to what was typed, or "" when the mark is not ours and
+`form.problem` says so: then nothing may be written, and the page is shown again."""
 
 
 def posted(marks: Marks, answer: Posted) -> Callable[[Request], Awaitable[Response]]:
@@ -193,9 +204,10 @@ def posted(marks: Marks, answer: Posted) -> Callable[[Request], Awaitable[Respon
 
     async def endpoint(request: Request) -> Response:
         form = await typed(request)
-        token = marks.spent(session_of(request), form.text("mark"))
-        if token is None:
+        nonce = marks.spent(session_of(request), form.text(MARK))
+        if nonce is None:
             form.problem = STALE
-        return await run_in_threadpool(answer, request, form, token or "")
+        token = "" if nonce is None else f"{nonce}.{form.digest()}"
+        return await run_in_threadpool(answer, request, form, token)
 
     return endpoint

@@ -34,7 +34,12 @@ class Here:
         """Return how a link of the navigation says that it leads here ("page"), or to what this belongs ("true")."""
         if href == self.path:
             return "page"
-        return "true" if href != "/" and self.path.startswith(f"{href}/") else ""
+        within = _BELONGS.get(self.path, self.path)
+        return "true" if href != "/" and f"{within}/".startswith(f"{href}/") else ""
+
+
+_BELONGS = {"/replay": "/climate", "/survey": "/climate"}
+"""Pages that are reached from another and stand beside it."""
 
 
 class Frame:
@@ -140,8 +145,8 @@ def unbroken(text: str) -> str:
 
 
 _PAIRS = re.compile(
-    r"(?<=\d) (?=[°%]|lx\b|g\b|mL\b|L\b|h\b|oz\b|warm-days|[A-Z][a-z]{2}\b)"
-    r"|(?<=[a-z]{2}) (?=\d{1,2} [A-Z][a-z]{2}\b)|(?<=\d) (?=: \d)|(?<=\d :) (?=\d)"
+    r"(?<=\d) (?=[°%]|lx\b|g\b|mL\b|L\b|h\b|oz\b|fl\b|qt\b|gal\b|tsp\b|tbsp\b|min\b|bar\b|warm-days|[A-Z][a-z]{2}\b)"
+    r"|(?<=[a-z]{2}) (?=\d{1,2} [A-Z][a-z]{2}\b)|(?<=fl) (?=oz\b)|(?<=\d) (?=: \d)|(?<=\d :) (?=\d)"
 )
 
 

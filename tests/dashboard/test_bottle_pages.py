@@ -103,6 +103,14 @@ def test_one_form_sent_from_two_tabs_at_once_takes_out_once(pantry: Shelf) -> No
     assert left_ml(pantry.folder, "comfrey-1-a") == pytest.approx(90.0)
 
 
+def test_a_form_gone_back_to_and_sent_with_another_amount_is_another_record(pantry: Shelf) -> None:
+    with pantry.client() as client:
+        mark = mark_of(client.get(f"{ONE}/use").text)
+        for amount in ("10 mL", "30 mL", "30 mL"):
+            client.post(f"{ONE}/use", data={"mark": mark, "amount": amount}, follow_redirects=False)
+    assert left_ml(pantry.folder, "comfrey-1-a") == pytest.approx(60.0)
+
+
 def test_a_strange_mark_writes_nothing(pantry: Shelf) -> None:
     with pantry.client() as client:
         answer = client.post(f"{ONE}/use", data={"mark": "stolen.mark", "amount": "10 mL"})
