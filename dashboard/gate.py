@@ -4,8 +4,11 @@ that keep pages safe.
 Plain ASGI: a stack of wrapped responses would cost more than the pages themselves.
 """
 
+from contextlib import suppress
+
 from starlette.datastructures import Headers
 from starlette.exceptions import HTTPException
+from starlette.requests import ClientDisconnect
 from starlette.responses import JSONResponse
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -52,7 +55,8 @@ class Gate:
         elif _too_long(headers.get("content-length", "0")):
             await _TOO_LARGE(scope, receive, sender)
         else:
-            await self._app(scope, _Receiver(receive), sender)
+            with suppress(ClientDisconnect):  # whoever hangs up half way is no failure of ours, and fills no log
+                await self._app(scope, _Receiver(receive), sender)
 
 
 def host_name(header: str) -> str:
