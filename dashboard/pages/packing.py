@@ -55,8 +55,9 @@ class PackPages:
         return self._frame.filled(request, "mix", mix=self._mix(Form({key: query.getlist(key) for key in query})))
 
     def pack(self, request: Request, form: Form) -> Response:
-        """The form."""
-        return self._shown(request, form)
+        """The form; an address such as /jars/pack?plant=nettle fills in what is known already."""
+        query = request.query_params
+        return self._shown(request, Form({key: query.getlist(key) for key in query}) if query else form)
 
     def packed(self, request: Request, form: Form, token: str) -> Response:
         """A jar was packed, or its mix is to be worked out."""

@@ -15,7 +15,15 @@ from playwright.sync_api import Browser, sync_playwright
 
 CHROMIUM = "/usr/bin/chromium"
 ARGUMENTS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update"]
-PAGES = {"shelf": "/", "jars": "/jars", "climate": "/climate?span=week", "alerts": "/alerts"}
+PAGES = {
+    "shelf": "/",
+    "jars": "/jars",
+    "jar": "/jars/comfrey-1",
+    "pack": "/jars/pack?plant=nettle&weight=200g",
+    "labels": "/labels",
+    "climate": "/climate?span=week",
+    "alerts": "/alerts",
+}
 SHOTS = [(width, scheme) for width in (390, 1280) for scheme in ("light", "dark")]
 
 

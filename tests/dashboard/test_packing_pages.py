@@ -163,3 +163,12 @@ def test_in_us_measures_a_bare_number_is_in_ounces_and_jars_are_in_quarts(shelf:
 
     assert jar.plant_g == pytest.approx(4.5 * 28.349523125)  # an avoirdupois ounce (international pound, 1959)
     assert jar.jar_ml == pytest.approx(946.352946)  # a US quart: 57.75 cubic inches
+
+
+def test_an_address_may_fill_in_the_form_but_packs_nothing(shelf: Shelf) -> None:
+    with shelf.client() as client:
+        page = client.get("/jars/pack", params={"plant": "nettle", "weight": "200g", "do": "pack"}).text
+
+    assert 'value="nettle"' in page
+    assert "133\u00a0g" in page  # 3 : 2 for dry leaves (common practice)
+    assert not (shelf.folder / "notebook.db").exists()
