@@ -57,7 +57,7 @@ class Played:
     Args:
         count: how many readings were played.
         moments: in order of time.
-        alerts: every alert that was raised, in order.
+        alerts: every alert that was open at some time of the stretch, in order.
         condition_h: how many hours each condition held.
         outlooks: the last of each jar, by id.
         evenings: the evening on which each jar would have been strained, by id, once it came.

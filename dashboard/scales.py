@@ -67,21 +67,33 @@ def log_ticks(low: float, high: float) -> tuple[Tick, ...]:
 
 
 def time_ticks(since_at: datetime, until_at: datetime, zone: tzinfo) -> tuple[Tick, ...]:
-    """Return local midnights of a span above two days, else every sixth local hour.
+    """Return local midnights of a span above two days, those before Mondays above two weeks, else every sixth hour.
 
     Args:
         since_at, until_at: the ends, aware.
         zone: of local times; days of 23 and 25 hours keep their midnights.
     """
-    days = (until_at - since_at) > timedelta(days=2)
+    length = until_at - since_at
+    weeks, days = length > timedelta(days=14), length > timedelta(days=2)
     hours = (0,) if days else (0, 6, 12, 18)
-    moments = (at for at in _local_hours(since_at, until_at, zone, hours) if since_at <= at <= until_at)
-    every = max(round((until_at - since_at).days / 8), 1) if days else 1
-    return tuple(
-        Tick(at.timestamp(), day_text(at, zone).rsplit(" ", 1)[0] if days else clock_text(at, zone))
-        for number, at in enumerate(moments)
-        if number % every == 0
-    )
+    moments = [at for at in _local_hours(since_at, until_at, zone, hours) if since_at <= at <= until_at]
+    if weeks:
+        moments = [at for at in moments if at.weekday() == 0]
+    every = max(round(len(moments) / (MOST_WEEKS if weeks else MOST_DAYS)), 1) if days else 1
+    label = _date if weeks else _day if days else clock_text
+    return tuple(Tick(at.timestamp(), label(at, zone)) for at in moments[::every])
+
+
+MOST_DAYS, MOST_WEEKS = 8, 5
+"""About so many are written below a chart."""
+
+
+def _day(at: datetime, zone: tzinfo) -> str:
+    return day_text(at, zone).rsplit(" ", 1)[0]
+
+
+def _date(at: datetime, zone: tzinfo) -> str:
+    return day_text(at, zone).split(" ", 1)[1]
 
 
 def _local_hours(since_at: datetime, until_at: datetime, zone: tzinfo, hours: tuple[int, ...]) -> Iterator[datetime]:

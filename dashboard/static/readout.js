@@ -47,6 +47,7 @@
       line.hidden = false;
       line.style.left = `${step[0] * 100}%`;
       words.textContent = step[1];
+      words.classList.add("told");
       slider.setAttribute("aria-valuetext", step[1]);
     }
 

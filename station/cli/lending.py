@@ -63,7 +63,7 @@ def played(path: Path, stretch: Stretch) -> Played:
     return Played(
         count=film.count,
         moments=tuple(film.moments),
-        alerts=tuple(alert for alert in outcome.alerts if alert.raised_at >= stretch.since_at),
+        alerts=tuple(one for one in outcome.alerts if one.cleared_at is None or one.cleared_at >= stretch.since_at),
         condition_h=tuple(film.condition_h.items()),
         outlooks=tuple(outlook for _, outlook in outcome.jars if outlook is not None),
         evenings=tuple(outcome.evenings.items()),

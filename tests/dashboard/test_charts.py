@@ -185,6 +185,13 @@ def test_a_day_has_ticks_every_six_local_hours_and_a_week_at_midnight() -> None:
     assert [tick.label for tick in week] == ["Tue 5", "Wed 6", "Thu 7", "Fri 8", "Sat 9", "Sun 10", "Mon 11"]
 
 
+def test_weeks_are_told_by_the_dates_of_mondays() -> None:
+    month, season = (time_ticks(at(0), at(days), BERLIN) for days in (30, 91))
+
+    assert [tick.label for tick in month] == ["11 May", "18 May", "25 May", "1 Jun"]
+    assert [tick.label for tick in season] == ["11 May", "1 Jun", "22 Jun", "13 Jul", "3 Aug"]
+
+
 def test_midnights_stay_midnights_when_the_clocks_change() -> None:
     # In 2026 summer time begins in the European Union on 29 March (Directive 2000/84/EC: the last Sunday of March).
     ticks = time_ticks(datetime(2026, 3, 27, 12, tzinfo=UTC), datetime(2026, 4, 1, tzinfo=UTC), BERLIN)

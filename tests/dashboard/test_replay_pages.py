@@ -66,6 +66,18 @@ def test_a_cooler_shelf_takes_longer_by_the_line(steady: Shelf) -> None:
     assert abs(int(told[1]) - 24) <= 1
 
 
+def test_an_alert_that_was_open_before_counts_while_it_is_open(steady: Shelf) -> None:
+    """The jar warms up from its packing on; the whole shelf is colder than 15.6 °C all that time."""
+    page = read(steady, "/replay?since=2026-05-06&until=2026-05-07&shift=-6").text
+
+    told = re.search(r"would have brought (\d+) alerts? instead of (\d+)", page)
+    assert told
+    assert int(told[1]) == int(told[2]) + 1
+    held = re.search(r"cold (\d+\.\d) h", page.partition("The whole stretch")[2])
+    assert held
+    assert 47.5 <= float(held[1]) <= 48.2
+
+
 def test_without_script_a_moment_is_chosen_by_the_form(steady: Shelf) -> None:
     path = "/replay?since=2026-05-04&until=2026-05-11"
     first, last = (read(steady, f"{path}&moment={number}").text for number in (0, 119))
