@@ -8,6 +8,7 @@ from starlette.routing import Route
 
 from dashboard.frame import Frame
 from dashboard.records import Records
+from dashboard.views.alerts import BRIEFLY
 from dashboard.views.shelf import Doings, shelf_view, still_shown
 from station.domain.coming_sun import ComingSun
 from station.store.sun_seen import sun_seen
@@ -31,7 +32,7 @@ class ShelfPages:
         jars = tuple([jar for jar in books.jars() if still_shown(jar, now_at)])
         doings = Doings(self._records.rounds(), self._records.trials(), self._sun(now_at))
         view = shelf_view(books.present(jars), jars, now_at, self._desk.manner, doings)
-        return self._frame.filled(request, "shelf", view=view)
+        return self._frame.filled(request, "shelf", view=view, choices=BRIEFLY)
 
     def _sun(self, now_at: datetime) -> ComingSun | None:
         """Return what the log tells of the sun; None where the place is not known."""

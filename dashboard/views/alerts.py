@@ -37,6 +37,9 @@ CHOICES = (
     (Choice.MORNING, "Put off until morning"),
 )
 
+BRIEFLY = (CHOICES[0], CHOICES[-1])
+"""What the first page offers."""
+
 
 @dataclass(frozen=True, slots=True)
 class AlertLine:

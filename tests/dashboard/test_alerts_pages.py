@@ -66,6 +66,16 @@ def test_an_alert_is_put_off_and_the_page_it_came_from_shows_again(cold: Shelf, 
     assert answers(cold) == [(name, timedelta(hours=hours))]
 
 
+def test_the_first_page_answers_an_alert_and_shows_itself_again(cold: Shelf) -> None:
+    with cold.client() as client:
+        page = client.get("/").text
+        name = re.search(r'name="alert" value="([^"]+)"', page)
+        assert name
+        fields = {"mark": mark_on(page), "alert": name[1], "do": "acknowledge", "back": "shelf"}
+        assert client.post("/alerts", data=fields, follow_redirects=False).headers["location"] == "/"
+    assert answers(cold) == [(name[1], None)]
+
+
 @pytest.mark.parametrize("changes", [{"mark": "stale.mark"}, {"alert": "nowhere"}, {"do": "dance"}, {"do": ""}])
 def test_what_cannot_be_answered_changes_nothing(cold: Shelf, changes: dict[str, str]) -> None:
     name = alert_id(cold)
