@@ -75,7 +75,7 @@ class _Asked:
 
 
 def _asked(week: Side, long: Side, address: str, found: list[Question], rounds: int) -> _Asked:
-    later, near, far = count(1), week.connected(), long.connected()
+    later, far = count(1), long.connected()
 
     def anew() -> None:
         """Ask after the file has changed, as it does once a minute."""
@@ -86,10 +86,19 @@ def _asked(week: Side, long: Side, address: str, found: list[Question], rounds: 
     def alone() -> None:
         bare(long.path, found)
 
-    interleaved(WARM_UP, (alone, anew, lambda: near(address)))
+    interleaved(WARM_UP, (alone, anew))
     bare_s, drawn_s = interleaved(rounds, (alone, anew))
-    page_s, near_s = interleaved(rounds, (lambda: far(address), lambda: near(address)))
+    page_s, near_s = _settled(long.connected(), week.connected(), address, rounds)
     return _Asked(*(1000.0 * median(taken) for taken in (bare_s, page_s, near_s, drawn_s)))
+
+
+def _settled(
+    far: Callable[[str], object], near: Callable[[str], object], address: str, rounds: int
+) -> list[list[float]]:
+    """Ask both while their files rest."""
+    pages = (lambda: far(address), lambda: near(address))
+    interleaved(WARM_UP, pages)
+    return interleaved(rounds, pages)
 
 
 def bare(path: Path, found: list[Question]) -> None:
