@@ -41,7 +41,7 @@ class ReplayPages:
     def __init__(self, frame: Frame) -> None:
         self._frame = frame
         self._desk = frame.desk
-        self._kept = Kept(frame.desk.books.mark, most=4)
+        self._kept = Kept(lambda: frame.desk.books.mark()[-1:], most=4)  # the notebook: minutes come all the time
         self._playing = Lock()
 
     def routes(self) -> list[BaseRoute]:
@@ -113,7 +113,7 @@ class ReplayPages:
         play = self._desk.lent.play
         if play is None:
             return None
-        return self._kept.get(asked, lambda: self._played(asked, play))
+        return self._kept.get((asked, self._ends(asked)), lambda: self._played(asked, play))
 
     def _played(self, asked: Asked, play: Callable[[Stretch], Played]) -> ReplayView:
         jars, _ = self._jars(asked)
@@ -130,7 +130,8 @@ class ReplayPages:
         zone = self._desk.manner.zone
         since_at = datetime.combine(asked.first, time(0), zone)
         until_at = datetime.combine(asked.last + timedelta(days=1), time(0), zone)
-        return since_at, min(until_at, self._desk.now())
+        now_at = self._desk.now()
+        return since_at, min(until_at, now_at.replace(minute=now_at.minute // 10 * 10, second=0, microsecond=0))
 
     def _jars(self, asked: Asked) -> tuple[tuple[Jar, ...], tuple[str, ...]]:
         """Return the jars to play with, and the ids of those that are left out."""

@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+from dashboard.lent import Lent
+from dashboard.playing import Played, Stretch
 from station.cli.lending import lent
 from tests.builders import a_reading
 from tests.dashboard.test_pages import Words, read
@@ -144,3 +146,23 @@ def test_playing_changes_nothing(tmp_path: Path) -> None:
     before = (tmp_path / "shelf.db").read_bytes()
     read(lending(shelf), "/replay?since=2026-05-04&until=2026-05-04&shift=1")
     assert (tmp_path / "shelf.db").read_bytes() == before
+
+
+def test_a_play_is_not_repeated_because_another_minute_came(tmp_path: Path) -> None:
+    shelf = Shelf(tmp_path)
+    shelf.live([a_reading(minute, 20.0) for minute in range(30)])
+    lending_it = lending(shelf)
+    plays: list[Stretch] = []
+
+    def play(stretch: Stretch) -> Played:
+        plays.append(stretch)
+        assert lending_it.lent.play is not None
+        return lending_it.lent.play(stretch)
+
+    watched = replace(shelf, lent=Lent(play))
+    with watched.client() as client:
+        for minute in (30, 31):
+            path = "/replay?since=2026-05-04&until=2026-05-04"
+            assert "Moment by moment" in client.get(path).text
+            shelf.live([a_reading(minute, 20.0)])
+    assert len(plays) == 1
