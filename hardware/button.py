@@ -48,6 +48,11 @@ class Button:
             self._presses.append(Press.ACKNOWLEDGE)
         self._held = False
 
+    @property
+    def down(self) -> bool:
+        """Whether it is held down now."""
+        return bool(self._switch.is_pressed)
+
     def take(self) -> tuple[Press, ...]:
         """Return what was done with it since the last call."""
         taken = []

@@ -35,6 +35,10 @@ class Buzzer:
             self._due = False
             self._sounder.beep(on_time=BEEP_S, off_time=BEEP_S, n=BEEPS)
 
+    def chirp(self) -> None:
+        """Sound once, whatever the level."""
+        self._sounder.beep(on_time=BEEP_S, off_time=BEEP_S, n=1)
+
     def close(self) -> None:
         """Silent, and the pin given back. May be called twice."""
         self._sounder.close()

@@ -74,12 +74,26 @@ def signal_of(settings: Settings, quiet: Callable[[], bool] = lambda: False) -> 
         SensorError: no driver, no pins, no permission.
     """
     check_pins(settings)
-    wired = settings.signal
-    buzzer = None if wired.buzzer_pin is None else Buzzer(wired.buzzer_pin)
-    return Signals(_lamp_of(settings), buzzer, quiet)
+    return Signals(lamp_of(settings), buzzer_of(settings), quiet)
 
 
-def _lamp_of(settings: Settings) -> Lamp | None:
+def buzzer_of(settings: Settings) -> Buzzer | None:
+    """Return the buzzer, open, or None if the settings name none.
+
+    Raises:
+        SensorError: no driver, no pins, no permission, or the pin is taken.
+    """
+    pin = settings.signal.buzzer_pin
+    return None if pin is None else Buzzer(pin)
+
+
+def lamp_of(settings: Settings) -> Lamp | None:
+    """Return the lamp, open, or None if the settings name none.
+
+    Raises:
+        SettingsError: not all of its three pins are named.
+        SensorError: no driver, no pins, no permission, or a pin is taken.
+    """
     wired = settings.signal
     red, green, blue = wired.red_pin, wired.green_pin, wired.blue_pin
     if red is None and green is None and blue is None:

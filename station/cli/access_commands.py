@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.errors import JarsideError
 
 if TYPE_CHECKING:
     from station.store.access import Access
@@ -21,8 +22,9 @@ def _opened(app: App) -> "Access":
 
 @click.command()
 @click.option("--stdin", "from_stdin", is_flag=True, help="Read it from the standard input instead of asking.")
+@click.option("--check", is_flag=True, help="Only say whether there is one; ends with 1 if not.")
 @pass_app
-def passphrase(app: App, *, from_stdin: bool) -> None:
+def passphrase(app: App, *, from_stdin: bool, check: bool) -> None:
     """Set the passphrase of the pages; whoever is let in has to log in again.
 
     With a passphrase the pages may listen beyond this machine: set dashboard.host to its address in your network, or
@@ -32,10 +34,20 @@ def passphrase(app: App, *, from_stdin: bool) -> None:
 
     Example: jarside passphrase
     """
+    if check:
+        _say_whether_set(app)
+        return
     text = sys.stdin.readline().rstrip("\r\n") if from_stdin else _asked()
     with _opened(app) as access:
         access.set_passphrase(text)
     click.echo("The passphrase is set. Everyone has to log in with it now.")
+
+
+def _say_whether_set(app: App) -> None:
+    with _opened(app) as access:
+        if not access.protected:
+            raise JarsideError("there is no passphrase yet", "Set one: jarside passphrase.")
+    click.echo("A passphrase is set.")
 
 
 def _asked() -> str:

@@ -9,6 +9,7 @@ from station.cli.frame import App, json_option, pass_app, print_json
 from station.errors import SensorError, SettingsError
 
 if TYPE_CHECKING:
+    from hardware.signal_probe import SignalReport
     from station.config import SensorSettings
     from station.ports import Sensor
 
@@ -21,7 +22,7 @@ if TYPE_CHECKING:
 @json_option
 @pass_app
 def probe(app: App, times: int, sensor: str | None, *, as_json: bool) -> None:
-    """Read every part many times and say how it is doing and what to do about it.
+    """Read every part many times and say how it is doing and what to do about it; then lamp, buzzer and button.
 
     Stop the station first: two programs cannot hold one pin.
 
@@ -37,17 +38,51 @@ def probe(app: App, times: int, sensor: str | None, *, as_json: bool) -> None:
     machine = this_machine()
     if not machine.can_measure:
         raise SensorError("this machine has no pins to probe", PINS_ON)
-    chosen = chosen_sensors(app, sensor)
+    chosen = [] if sensor is None and _only_signals(app) else chosen_sensors(app, sensor)
     parts = [(one.part, raw_sensor(one)) for one in chosen]
     with counting("asking", "times", times * len(parts)) as on_ask:
         reports = probed(parts, SystemClock(), times, on_ask)
+    signs = () if sensor is not None else _signals(app)
+    old = old_corrections(app, [one.name for one in chosen])
     if as_json:
-        print_json(probe_json(machine, reports))
+        print_json(probe_json(machine, reports, signs, old))
     else:
-        click.echo(probe_text(reports, app.settings.units.temperature))
+        click.echo(probe_text(reports, signs, old, app.settings.units.temperature))
     failing = [report.name for report in reports if not report.verdict.works]
+    failing += [report.name for report in signs if not report.sign.works]
     if failing:
         raise SensorError(f"not working: {', '.join(failing)}", "Do what is written beside each, then probe again.")
+
+
+def _only_signals(app: App) -> bool:
+    """Whether the settings name a lamp, a buzzer or a button, but nothing that measures."""
+    wired = app.settings.signal
+    pins = (wired.red_pin, wired.green_pin, wired.blue_pin, wired.buzzer_pin, wired.button_pin)
+    return not app.settings.sensors and any(pin is not None for pin in pins)
+
+
+def _signals(app: App) -> "tuple[SignalReport, ...]":
+    from hardware.signal_probe import probe_signals
+    from station.alerts import QuietHours
+    from station.clock import SystemClock
+
+    settings, clock = app.settings, SystemClock()
+    quiet = QuietHours(settings.quiet.from_, settings.quiet.until, settings.zone).cover(clock.now())
+    return probe_signals(settings, clock, quiet=quiet, say=lambda text: click.echo(text, err=True))
+
+
+def old_corrections(app: App, names: Sequence[str]) -> tuple[str, ...]:
+    """Return which of some sensors have a humidity correction that is older than a year."""
+    from station.clock import SystemClock
+    from station.domain.corrections import due_again
+    from station.store.corrections import Corrections
+
+    if not app.notebook_file.is_file():
+        return ()
+    with app.notebook() as notebook:
+        held = Corrections(notebook).holding()
+    now_at = SystemClock().now()
+    return tuple(one.sensor for one in held if one.sensor in names and due_again(one, now_at))
 
 
 def chosen_sensors(app: App, name: str | None, measuring: Sequence[str] = ()) -> "list[SensorSettings]":

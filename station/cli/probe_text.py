@@ -4,6 +4,7 @@ from typing import Any
 
 from hardware.machine import Machine
 from hardware.probe import PartReport, Spread, Verdict
+from hardware.signal_probe import SignalReport
 from station.domain.sentences import TempUnit, temp_text
 
 _MARKS = {
@@ -15,9 +16,32 @@ _MARKS = {
 }
 
 
-def probe_json(machine: Machine, reports: tuple[PartReport, ...]) -> dict[str, Any]:
-    """Return the probe for programs."""
-    return {"machine": machine.model or None, "parts": [_part_json(report) for report in reports]}
+def probe_json(
+    machine: Machine, reports: tuple[PartReport, ...], signs: tuple[SignalReport, ...] = (), old: tuple[str, ...] = ()
+) -> dict[str, Any]:
+    """Return the probe for programs.
+
+    Args:
+        machine: what it ran on.
+        reports: of what measures.
+        signs: of lamp, buzzer and button.
+        old: sensors whose humidity correction is older than a year.
+    """
+    return {
+        "machine": machine.model or None,
+        "parts": [_part_json(report) for report in reports],
+        "signals": [_sign_json(report) for report in signs],
+        "correct_again": list(old),
+    }
+
+
+def _sign_json(report: SignalReport) -> dict[str, Any]:
+    return {
+        "name": report.name,
+        "verdict": str(report.sign),
+        "reason": report.reason or None,
+        "advice": report.advice or None,
+    }
 
 
 def _part_json(report: PartReport) -> dict[str, Any]:
@@ -43,9 +67,24 @@ def _part_json(report: PartReport) -> dict[str, Any]:
     }
 
 
-def probe_text(reports: tuple[PartReport, ...], unit: TempUnit) -> str:
+def probe_text(
+    reports: tuple[PartReport, ...], signs: tuple[SignalReport, ...], old: tuple[str, ...], unit: TempUnit
+) -> str:
     """Return the probe for people: a few lines a part."""
-    return "\n".join("\n".join(_part_lines(report, unit)) for report in reports)
+    lines = [line for report in reports for line in _part_lines(report, unit)]
+    lines += [line for report in signs for line in _sign_lines(report)]
+    return "\n".join([*lines, *(_old_text(name) for name in old)])
+
+
+def _sign_lines(report: SignalReport) -> list[str]:
+    return [f"{report.name}: {report.sign}", *(f"  {text}" for text in (report.reason, report.advice) if text)]
+
+
+def _old_text(name: str) -> str:
+    return (
+        f"{name}: its humidity correction is older than a year; do it again: "
+        f"jarside calibrate humidity --salt sodium-chloride --sensor {name}"
+    )
 
 
 def _part_lines(report: PartReport, unit: TempUnit) -> list[str]:

@@ -45,6 +45,12 @@ def test_two_that_differ_or_one_that_is_too_short_change_nothing(tmp_path: Path,
         assert not access.protected
 
 
+def test_one_can_ask_whether_there_is_a_passphrase(tmp_path: Path) -> None:
+    refused(jarside("passphrase", "--check", data=tmp_path), "no passphrase yet", "jarside passphrase")
+    typed(tmp_path, f"{WORDS}\n", "passphrase", "--stdin")
+    assert jarside("passphrase", "--check", data=tmp_path).out == "A passphrase is set.\n"
+
+
 def test_an_empty_input_is_no_passphrase(tmp_path: Path) -> None:
     assert typed(tmp_path, "", "passphrase", "--stdin")[0] == 1
 

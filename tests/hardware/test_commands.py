@@ -189,3 +189,37 @@ def test_help_has_an_example(run, words):
     result = run(*words, "--help")
     assert result.exit_code == 0
     assert "Example: " in result.stdout or words == ("calibrate",)
+
+
+def test_the_probe_tries_lamp_and_button_too_and_skips_the_buzzer_by_name(
+    run, clock: ManualClock, monkeypatch, tmp_path: Path, mock_pins
+):
+    (tmp_path / "jarside.toml").write_text(
+        SETTINGS + "\n[signal]\nred_pin = 22\ngreen_pin = 23\nblue_pin = 24\nbutton_pin = 5\n"
+    )
+    fit(monkeypatch, air=Part([Sample("air", 20.1, 55.0)], clock=clock), lux=Part([Sample("lux", light_lx=9.0)]))
+    result = run("probe", "--times", "3")
+    assert result.exit_code == 0, result.output
+    assert "lamp: shown\n  If a colour was missing" in result.stdout
+    assert "buzzer: skipped: not in the settings\n" in result.stdout
+    assert "button: not pressed\n  Press it" in result.stdout
+    assert "The lamp shows green, steady.\n" in result.stderr
+    signals = json.loads(run("probe", "--times", "3", "--json").stdout)["signals"]
+    assert [one["verdict"] for one in signals] == ["shown", "skipped: not in the settings", "not pressed"]
+
+
+def test_a_station_with_only_a_lamp_can_be_probed(run, clock: ManualClock, tmp_path: Path, mock_pins):
+    (tmp_path / "jarside.toml").write_text("[signal]\nred_pin = 22\ngreen_pin = 23\nblue_pin = 24\n")
+    result = run("probe")
+    assert result.exit_code == 0
+    assert result.stdout.startswith("lamp: shown\n")
+
+
+def test_the_probe_reminds_of_a_correction_of_last_year(run, clock: ManualClock, monkeypatch):
+    fit(monkeypatch, air=a_bag(Salt.SODIUM_CHLORIDE, clock))
+    run("calibrate", "humidity", "--salt", "sodium-chloride")
+    fit(monkeypatch, air=Part([Sample("air", 20.1, 55.0)], clock=clock))
+    assert "older than a year" not in run("probe", "--sensor", "air").stdout
+    clock.advance(366 * 86_400)
+    assert "air: its humidity correction is older than a year; do it again:" in run("probe", "--sensor", "air").stdout
+    assert json.loads(run("probe", "--sensor", "air", "--json").stdout)["correct_again"] == ["air"]

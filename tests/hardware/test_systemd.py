@@ -6,12 +6,14 @@ import re
 import shutil
 import stat
 import subprocess
+import sys
 from pathlib import Path
 
 import pytest
 
 from hardware.rig import check_pins
 from station.config import load
+from station.store.access import Access
 
 SYSTEMD = Path(__file__).parents[2] / "systemd"
 UNITS = ("jarside-watch.service", "jarside-dashboard.service")
@@ -125,6 +127,65 @@ def test_installing_twice_gives_the_same_tree(tmp_path: Path):
 def broker() -> tuple[str, ...]:
     """With the broker where mosquitto's own tool is there."""
     return ("--broker",) if shutil.which("mosquitto_passwd") else ()
+
+
+@pytest.fixture
+def protecting(tmp_path: Path) -> dict[str, str]:
+    """What the installer needs below a root to make passphrase and token: the program, run from here."""
+    program = tmp_path / "jarside"
+    program.write_text(f'#!/bin/sh\ncd "{SYSTEMD.parent}" && exec "{sys.executable}" -m station "$@"\n')
+    program.chmod(0o755)
+    return {"JARSIDE_PROGRAM": str(program)}
+
+
+def opens(root: Path, passphrase: str) -> bool:
+    with Access.open(root / "var/lib/jarside/access.db") as access:
+        return access.matches(passphrase)
+
+
+def test_a_passphrase_is_made_at_random_shown_once_and_kept(tmp_path: Path, protecting: dict[str, str]):
+    root = tmp_path / "root"
+    said = run("bash", SYSTEMD / "install", "--root", root, **protecting).stdout
+    made = re.search(r"shown only now: (.+)\n", said)
+    assert made
+    assert re.fullmatch(r"([a-z2-9]{5} ){3}[a-z2-9]{5}", made[1])
+    assert opens(root, made[1])
+    again = run("bash", SYSTEMD / "install", "--root", root, **protecting).stdout
+    assert "kept the passphrase" in again
+    assert "shown only now" not in again
+    assert opens(root, made[1])
+
+
+def test_a_passphrase_is_taken_from_the_environment_and_never_printed(tmp_path: Path, protecting: dict[str, str]):
+    words = "plum lantern gravel nine"
+    result = run("bash", SYSTEMD / "install", "--root", tmp_path / "root", JARSIDE_PASSPHRASE=words, **protecting)
+    assert result.returncode == 0, result.stderr
+    assert words not in result.stdout + result.stderr
+    assert opens(tmp_path / "root", words)
+
+
+def test_a_passphrase_that_cannot_be_ends_the_installation_with_the_reason(tmp_path: Path, protecting: dict[str, str]):
+    protecting |= {"JARSIDE_PASSPHRASE": "short"}
+    result = run("bash", SYSTEMD / "install", "--root", tmp_path / "root", **protecting)
+    assert result.returncode == 1
+    assert "the passphrase has 5 characters" in result.stderr
+
+
+def test_a_token_is_made_once_for_the_station_and_root_and_again_when_it_was_lost(
+    tmp_path: Path, protecting: dict[str, str]
+):
+    root = tmp_path / "root"
+    path = root / "etc/jarside/token"
+    run("bash", SYSTEMD / "install", "--root", root, **protecting)
+    first = path.read_text().strip()
+    assert stat.S_IMODE(path.stat().st_mode) == 0o640
+    assert "kept /etc/jarside/token" in run("bash", SYSTEMD / "install", "--root", root, **protecting).stdout
+    path.unlink()
+    run("bash", SYSTEMD / "install", "--root", root, **protecting)
+    with Access.open(root / "var/lib/jarside/access.db") as access:
+        assert access.token(first) is None
+        assert access.token(path.read_text().strip()) is not None
+        assert [token.name for token in access.tokens()] == ["installed"]
 
 
 def test_a_changed_setting_is_kept_and_a_changed_unit_follows_the_version(tmp_path: Path):
