@@ -13,7 +13,7 @@ from dashboard.views.can import COUNTS, CanView, can_view, measured_in, ratio_in
 from dashboard.views.feeding import NO_BOTTLE, advice_now, bottle_choices, feeding_view, round_fields
 from station.domain.cautions import Step, cautions_for
 from station.domain.dilution import Dilution, diluted
-from station.domain.feeding import Fed, Method
+from station.domain.feeding import Fed, Method, TakenOut
 from station.store.feedings import Feedings
 
 MOST_FEEDINGS = 40
@@ -33,17 +33,35 @@ class FeedingPages:
         """Return what is served here."""
         return [
             Route("/feeding", self.feeding),
+            self._frame.action("/feeding/{name}/out", self.out),
             Route("/feeding/worked", self.worked),
             *self._frame.form_route("/feeding/give", self.give, self.given),
         ]
 
     def feeding(self, request: Request) -> Response:
         """What is due, what soaks, what was given."""
+        return self._shown(request, Form())
+
+    def out(self, request: Request, form: Form, token: str) -> Response:
+        """Seeds were taken out of the juice."""
+        entry = TakenOut(request.path_params["name"], self._desk.now())
+
+        def write() -> Fed:
+            with self._desk.books.writing() as notebook:
+                spent = f"{token}/{entry.feeding_id}"  # one mark serves every soak of the page
+                return Feedings(notebook).take_out(entry, now_at=entry.at, token=spent)
+
+        return elsewhere("/feeding") if form.kept(write) else self._shown(request, form)
+
+    def _shown(self, request: Request, form: Form) -> Response:
         desk, fed = self._desk, self._records.feedings()
         view = feeding_view(self._records.rounds(), fed, desk.now(), desk.manner, MOST_FEEDINGS)
         return self._frame.filled(
             request,
             "feeding",
+            form.status,
+            form=form,
+            quiet=Form(),
             view=view,
             count=len(fed),
             now=desk.now(),

@@ -41,6 +41,7 @@ class SoakLine:
     """Seeds in diluted juice.
 
     Args:
+        id: the feeding.
         what: which seeds.
         times: since when, and between which times they may come out.
         state: how they stand now, in words.
@@ -49,6 +50,7 @@ class SoakLine:
         pressing: `calm`, `today` (may come out) or `act`.
     """
 
+    id: str
     what: str
     times: str
     state: str
@@ -137,6 +139,7 @@ def soak_line(fed: Fed, now_at: datetime, manner: Manner) -> SoakLine:
     state = soak.state(now_at)
     since, ready, latest = (seen_from(at, now_at, zone) for at in (soak.from_at, soak.ready_at, soak.latest_at))
     return SoakLine(
+        fed.feeding_id,
         fed.place or "seeds",
         f"In since {since}; they may come out from {ready}, and must by {latest}.",
         str(state),

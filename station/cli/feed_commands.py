@@ -11,7 +11,7 @@ from station.cli.frame import App, json_option, now, pass_app, print_json
 from station.cli.groups import Group
 from station.cli.jar_commands import at_option, when
 from station.cli.words import Id, Word, measures_of, rounded, volume
-from station.domain.feeding import Fed, Method, Soak, TimeAdvice
+from station.domain.feeding import Fed, Method, Soak, TakenOut, TimeAdvice
 from station.domain.rounds import Due, Round, RoundEntry, RoundSet, Skipped, Stopped, day_from, days_from
 from station.errors import JarsideError
 
@@ -21,7 +21,7 @@ if TYPE_CHECKING:
 
 @click.group(cls=Group)
 def feed() -> None:
-    """Feedings: give, list; soak seeds; rounds that come again: round, due, skip, stop.
+    """Feedings: give, list; soak seeds, take them out; rounds that come again: round, due, skip, stop.
 
     Example: jarside feed due
     """
@@ -215,6 +215,26 @@ def _soak_text(app: App, found: Soak) -> str:
 
     times = [moment_text(at, app.zone) for at in (found.from_at, found.ready_at, found.latest_at)]
     return f"In at {times[0]}; out from {times[1]}, at the latest {times[2]}."
+
+
+@feed.command()
+@click.argument("name", type=Id("feeding"))
+@at_option
+@json_option
+@pass_app
+def out(app: App, name: str, *, at: str | None, as_json: bool) -> None:
+    """Record that soaking seeds were taken out; NAME is that of the feeding.
+
+    Example: jarside feed out feed-3
+    """
+    from station.store.feedings import Feedings
+
+    with app.notebook() as notebook:
+        fed = Feedings(notebook).take_out(TakenOut(name, when(at, app)), now_at=now())
+    if as_json:
+        print_json(fed_json(fed))
+    else:
+        click.echo(aligned([fed_row(app, fed)]))
 
 
 @feed.command(name="round")

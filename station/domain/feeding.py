@@ -1,9 +1,10 @@
 """Feedings: what diluted juice was given to, when, and at which time of day it does most good."""
 
 import enum
-from dataclasses import dataclass
+from collections.abc import Iterable
+from dataclasses import dataclass, replace
 from datetime import datetime, time, timedelta, tzinfo
-from typing import Literal
+from typing import Literal, TypeAlias
 
 from station.domain.sun import SunDay
 from station.errors import NotebookError
@@ -52,6 +53,53 @@ class Fed:
     def ratio(self) -> float:
         """Parts of water to one of juice."""
         return self.water_ml / self.juice_ml
+
+
+@dataclass(frozen=True, slots=True)
+class TakenOut:
+    """Seeds that soaked were taken out of the juice."""
+
+    feeding_id: str
+    at: datetime
+    kind: Literal["taken out"] = "taken out"
+
+
+FeedingEntry: TypeAlias = Fed | TakenOut
+"""One line of the notebook about a feeding."""
+
+
+def fed_from(entries: Iterable[FeedingEntry]) -> Fed:
+    """Return the feeding that its entries tell; their order does not matter.
+
+    Raises:
+        NotebookError: it was never given, or given twice.
+    """
+    told = tuple(entries)
+    given = [one for one in told if isinstance(one, Fed)]
+    if len(given) != 1:
+        times = "never" if not given else "twice"
+        raise NotebookError(f"feeding {told[0].feeding_id} was recorded {times}", "Give the second one another id.")
+    out_at = [one.at for one in told if isinstance(one, TakenOut)]
+    return replace(given[0], until_at=max(out_at)) if out_at else given[0]
+
+
+def check_taken_out(fed: Fed, entry: TakenOut) -> None:
+    """Refuse that seeds were taken out where that cannot be.
+
+    Raises:
+        NotebookError: it was no soak, it is over, or they went in later.
+    """
+    if fed.method is not Method.SEED_SOAK:
+        raise NotebookError(f"feeding {fed.feeding_id} was no seed soak", "See them all: jarside feed list.")
+    if fed.until_at is not None:
+        raise NotebookError(
+            (f"the seeds of {fed.feeding_id} were taken out at ", fed.until_at), "Nothing is left to do."
+        )
+    if entry.at < fed.at:
+        raise NotebookError(
+            (f"the seeds of {fed.feeding_id} cannot be out at ", entry.at, ": they went in at ", fed.at),
+            "Check the time.",
+        )
 
 
 def check_fed(fed: Fed) -> Fed:

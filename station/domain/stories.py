@@ -6,7 +6,7 @@ from datetime import datetime
 from typing import Any
 
 from station.domain.bottling import BottleEntry, Drawn, Filled, bottle_from, check_filled
-from station.domain.feeding import Fed, check_fed
+from station.domain.feeding import FeedingEntry, check_fed, fed_from
 from station.domain.jars import Entry, Packed, jar_from
 from station.domain.needs import NeedEntry, check_need
 from station.domain.own_plants import PlantAdded, PlantEntry
@@ -64,16 +64,13 @@ def check_bottle(entries: Iterable[BottleEntry]) -> None:
             raise NotebookError(f"{entry.volume_ml:g} mL from bottle {bottle.id}", "Give an amount above 0.")
 
 
-def check_feeding(entries: Iterable[Fed]) -> None:
+def check_feeding(entries: Iterable[FeedingEntry]) -> None:
     """Refuse a feeding that cannot be, or was recorded twice.
 
     Raises:
         NotebookError: it is so.
     """
-    first, *rest = entries
-    check_fed(first)
-    if rest:
-        raise NotebookError(f"feeding {first.feeding_id} was recorded twice", "Give the second one another id.")
+    check_fed(fed_from(entries))
 
 
 def check_round(entries: Iterable[RoundEntry]) -> None:

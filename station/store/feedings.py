@@ -7,16 +7,16 @@ from typing import Annotated
 from pydantic import Field, TypeAdapter
 
 from station.domain.bottling import Drawn
-from station.domain.feeding import Fed, check_fed
+from station.domain.feeding import Fed, FeedingEntry, TakenOut, check_fed, check_taken_out, fed_from
 from station.store.bottles import BOTTLES, drawn_from
 from station.store.notebook import Notebook
 from station.store.records import Noun
 from station.store.rounds import ROUNDS
 from station.store.tokens import made_by, spend
 
-FEEDINGS: Noun[Fed] = Noun(
+FEEDINGS: Noun[FeedingEntry] = Noun(
     "feeding",
-    TypeAdapter(Annotated[Fed, Field()]),
+    TypeAdapter(Annotated[FeedingEntry, Field(discriminator="kind")]),
     lambda entry: entry.feeding_id,
     "jarside feed list",
 )
@@ -44,7 +44,7 @@ class Feedings:
         """
         with self._notebook.writing() as connection:
             if (made := made_by(connection, token)) is not None:
-                return FEEDINGS.entries(connection, made)[0]
+                return fed_from(FEEDINGS.entries(connection, made))
             fed = check_fed(
                 replace(
                     model,
@@ -61,8 +61,27 @@ class Feedings:
             spend(connection, token, fed.feeding_id)
             return fed
 
+    def take_out(self, entry: TakenOut, *, now_at: datetime, token: str = "") -> Fed:
+        """Record that seeds were taken out of the juice, and return the soak after it.
+
+        Args:
+            entry: which and when; its feeding_id may be abbreviated.
+            now_at: the present, aware.
+            token: unique for one form; a second call with it changes nothing.
+
+        Raises:
+            NotebookError: the feeding is unknown, was no soak, or is over.
+        """
+        with self._notebook.writing() as connection:
+            name = FEEDINGS.chosen(connection, entry.feeding_id)
+            if made_by(connection, token) is None:
+                check_taken_out(fed_from(FEEDINGS.entries(connection, name)), entry)
+                FEEDINGS.keep(connection, replace(entry, feeding_id=name), now_at)
+                spend(connection, token, name)
+            return fed_from(FEEDINGS.entries(connection, name))
+
     def feedings(self) -> tuple[Fed, ...]:
         """Return all feedings, the latest first."""
         with self._notebook.reading() as connection:
-            found = [entries[0] for entries in FEEDINGS.every(connection)]
+            found = [fed_from(entries) for entries in FEEDINGS.every(connection)]
         return tuple(sorted(found, key=lambda fed: (fed.at, fed.feeding_id), reverse=True))

@@ -335,3 +335,16 @@ def test_ids_complete_in_the_shell(data):
     assert completed(data, "label", "b") == ["borage-1"]
     assert completed(data / "empty", "jar", "show", "") == []
     assert not (data / "empty").exists()
+
+
+def test_soaking_seeds_are_taken_out_and_an_exported_notebook_knows_it(tmp_path):
+    said = ("--juice", "0.2mL", "--water", "100mL", "--at", "2026-05-14T07:00")
+    jarside("feed", "give", "none", "--method", "seed-soak", *said, data=tmp_path)
+    out = jarside("feed", "out", "feed-1", "--at", "2026-05-14T07:30", "--json", data=tmp_path).json
+    jarside("notebook", "export", tmp_path / "notes.json", data=tmp_path)
+    jarside("notebook", "import", tmp_path / "notes.json", data=tmp_path / "other")
+
+    (found,) = jarside("feed", "list", "--json", data=tmp_path / "other").json
+    assert found == out
+    assert found["until_at"] is not None
+    refused(jarside("feed", "out", "feed-1", data=tmp_path), "feed-1", "were taken out at")

@@ -162,6 +162,27 @@ def test_one_form_sent_from_two_tabs_at_once_is_one_feeding(pantry: Shelf) -> No
     assert left_ml(pantry.folder, "comfrey-1-b") == pytest.approx(139.8)
 
 
+def test_seeds_are_taken_out_with_one_tap_and_the_soak_is_over(pantry: Shelf) -> None:
+    with pantry.client() as client:
+        answer = send(client, "/feeding", action="/feeding/feed-3/out")
+        assert answer.headers["location"] == "/feeding"
+        page = words(client.get("/feeding"))
+        again = send(client, GIVE, action="/feeding/feed-3/out")
+    assert "leave them in" not in page
+    assert "07:50 to 08:00" in page
+    assert again.status_code == 422
+    assert "The seeds of feed-3 were taken out at 2026-06-03 08:00." in words(again)
+
+
+def test_only_seeds_are_taken_out(pantry: Shelf) -> None:
+    with pantry.client() as client:
+        refused = send(client, GIVE, action="/feeding/feed-1/out")
+        unknown = send(client, GIVE, action="/feeding/nothing-1/out")
+    assert "feed-1 was no seed soak" in words(refused)
+    assert "there is no feeding nothing-1" in words(unknown).lower()
+    assert [one.until_at for one in fed(pantry)] == [None, None, None]
+
+
 def test_done_leads_to_a_filled_in_form_and_the_round_moves_on(pantry: Shelf) -> None:
     with pantry.client() as client:
         filled = client.get(f"{GIVE}?round=beans-1").text

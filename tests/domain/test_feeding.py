@@ -1,5 +1,6 @@
 """Feedings, times of day, soaks and rounds."""
 
+from dataclasses import replace
 from datetime import UTC, date, datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -7,7 +8,17 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from station.domain.feeding import Fed, Method, SoakState, check_fed, soak_from, time_advice
+from station.domain.feeding import (
+    Fed,
+    Method,
+    SoakState,
+    TakenOut,
+    check_fed,
+    check_taken_out,
+    fed_from,
+    soak_from,
+    time_advice,
+)
 from station.domain.rounds import (
     Round,
     RoundSet,
@@ -167,3 +178,33 @@ def test_a_round_is_waiting_then_due_then_late(least, more, days):
     standing = due(found, TODAY + timedelta(days=days), LISBON).standing
     expected = Standing.WAITING if days < least else Standing.DUE if days <= least + more else Standing.LATE
     assert standing is expected
+
+
+def test_a_soak_ends_when_the_seeds_are_taken_out_whatever_the_order_of_the_lines() -> None:
+    soak = Fed("feed-1", START, Method.SEED_SOAK, 0.2, 100.0)
+    out = TakenOut("feed-1", START + timedelta(minutes=30))
+
+    check_taken_out(soak, out)
+    assert fed_from((soak,)).until_at is None
+    assert fed_from((soak, out)) == fed_from((out, soak)) == replace(soak, until_at=out.at)
+
+
+@pytest.mark.parametrize(
+    ("fed", "at"),
+    [
+        (Fed("feed-1", START, Method.DRENCH, 20.0, 10_000.0), START),
+        (Fed("feed-1", START, Method.SEED_SOAK, 0.2, 100.0), START - timedelta(minutes=1)),
+        (Fed("feed-1", START, Method.SEED_SOAK, 0.2, 100.0, until_at=START), START + timedelta(minutes=1)),
+    ],
+)
+def test_what_does_not_soak_is_not_taken_out(fed: Fed, at: datetime) -> None:
+    with pytest.raises(NotebookError):
+        check_taken_out(fed, TakenOut("feed-1", at))
+
+
+def test_a_feeding_is_given_exactly_once() -> None:
+    soak = Fed("feed-1", START, Method.SEED_SOAK, 0.2, 100.0)
+
+    for entries in ((soak, soak), (TakenOut("feed-1", START),)):
+        with pytest.raises(NotebookError):
+            fed_from(entries)
