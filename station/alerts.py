@@ -16,6 +16,8 @@ LOUD = frozenset({AlertKind.HOT, AlertKind.SILENT})
 """These reach a person in quiet hours too."""
 MUTE = frozenset({AlertKind.BRIGHT})
 """These never notify; they only colour the verdict."""
+GENTLE = MUTE | {AlertKind.NO_JUICE}
+"""These leave lamp and buzzer in peace."""
 ONCE = frozenset({AlertKind.STRAIN, AlertKind.NO_JUICE})
 """These do not remind: straining is called for the day before and on the evening, and a question is asked gently."""
 

@@ -4,7 +4,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import timedelta
 
-from station.alerts import MUTE, Change, QuietHours, Step, stepped
+from station.alerts import GENTLE, Change, QuietHours, Step, stepped
 from station.causes import care_causes, condition_causes, jar_causes
 from station.config import Settings
 from station.delivery import Delivery
@@ -222,7 +222,7 @@ def _moved(before: tuple[Alert, ...], step: Step) -> tuple[Alert, ...]:
 
 def level_of(alerts: tuple[Alert, ...]) -> str:
     """Return what the lamp shows: `act` while something needs a person, `watch` while it is known of, else `good`."""
-    if any(alert.kind not in MUTE and alert.acknowledged_at is None for alert in alerts):
+    if any(alert.kind not in GENTLE and alert.acknowledged_at is None for alert in alerts):
         return "act"
     return "watch" if alerts else "good"
 

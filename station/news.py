@@ -61,7 +61,7 @@ class Words:
         """Return what people are to be told."""
         told = [change.alert for change in news.changes if change.notify]
         if news.summary:
-            return [flood_sentence(told, {jar.id: jar.plant for jar in news.jars.values()})]
+            return [flood_sentence(told, {jar_id: _name(jar_id, news.jars) for jar_id in news.jars})]
         return [self._sentence(alert, news.jars) for alert in told]
 
     def instead(self, dropped: tuple[Message, ...], target: str | None, at: datetime) -> Message:
@@ -90,5 +90,13 @@ class Words:
         return found + [messages.jar_state(jars[one.jar_id], one) for one in shown if one.jar_id in jars]
 
     def _sentence(self, alert: Alert, jars: Mapping[str, Jar]) -> str:
-        plant = jars[alert.jar_id].plant if alert.jar_id in jars else alert.jar_id
-        return alert_sentence(alert, self._zone, self._unit, plant)
+        return alert_sentence(alert, self._zone, self._unit, _name(alert.jar_id, jars))
+
+
+def _name(jar_id: str, jars: Mapping[str, Jar]) -> str:
+    """Return what a jar is called: its plant, and its id too where another jar of the plant stands beside it."""
+    if jar_id not in jars:
+        return jar_id
+    plant = jars[jar_id].plant
+    alone = sum(jar.plant == plant for jar in jars.values()) == 1
+    return plant if alone else f"{plant} ({jar_id})"

@@ -9,6 +9,7 @@ import pytest
 from sim.rig import RememberingPublisher
 from station.alerts import Happening, Step, stepped
 from station.causes import Cause, care_causes
+from station.daemon import level_of
 from station.domain.alert import AlertKind
 from station.domain.jars import Jar, Noted
 from station.domain.observations import Juice, Seen
@@ -123,6 +124,31 @@ def test_juice_is_asked_for_half_a_day_after_packing_and_a_note_ends_the_questio
     assert care(a_jar(), 15.0) == [AlertKind.NO_JUICE]
     assert care(a_jar(notes=(looked,)), 15.0) == []
     assert care(a_jar(packing=Packing(preparation=Preparation.VINEGAR)), 15.0) == []
+
+
+def test_a_question_does_not_light_the_lamp_as_an_alert_does(tmp_path: Path) -> None:
+    stand = a_stand(tmp_path)
+    with Notebook.open(tmp_path / "notebook.db") as grower:
+        grower.pack("comfrey", START - timedelta(hours=14), 1000.0, now_at=START)
+    stand.live(3)
+    assert [alert.kind for alert in stand.station.memory.alerts] == [AlertKind.NO_JUICE]
+    assert level_of(stand.station.memory.alerts) == "watch"
+    stand.end()
+
+
+def test_two_jars_of_one_plant_are_told_apart(tmp_path: Path) -> None:
+    people = Targets("phone")
+    stand = a_stand(tmp_path, people=people, notify=targets("phone"), quiet=DAY)
+    with Notebook.open(tmp_path / "notebook.db") as grower:
+        for plant in ("comfrey", "comfrey", "mint"):
+            grower.pack(plant, START, 1000.0, now_at=START, packing=Packing(cover=Cover.TIGHT_LID))
+    stand.live(2)
+    assert sorted(text.split(" now:")[0] for text in people.texts("phone")) == [
+        "Loosen the lid of the jar of comfrey (comfrey-1)",
+        "Loosen the lid of the jar of comfrey (comfrey-2)",
+        "Loosen the lid of the jar of mint",
+    ]
+    stand.end()
 
 
 def test_a_question_is_asked_once() -> None:
