@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from dashboard.views.manner import Manner
+from station.domain.sentences import day_text, moment_text
 from station.store.access_file import Session, Token
 
 _BROWSERS = (
@@ -61,8 +62,8 @@ def session_lines(sessions: tuple[Session, ...], own_id: str, manner: Manner) ->
         SessionLine(
             session.id,
             session.browser,
-            _day(session.seen_at, manner),
-            _day(session.made_at, manner),
+            moment_text(session.seen_at, manner.zone),
+            moment_text(session.made_at, manner.zone),
             session.id == own_id,
         )
         for session in ordered
@@ -82,4 +83,4 @@ def token_lines(tokens: tuple[Token, ...], manner: Manner) -> list[TokenLine]:
 
 
 def _day(at: datetime, manner: Manner) -> str:
-    return f"{at.astimezone(manner.zone):%Y-%m-%d %H:%M}"
+    return f"{day_text(at, manner.zone)} {at.astimezone(manner.zone).year}"

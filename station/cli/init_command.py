@@ -64,6 +64,8 @@ TEMPLATE = f"""# Jarside: settings. Every key may be left out; the values below 
 # until = 06:30:00
 
 [dashboard]
+# Where the pages listen. Beyond this machine only once there is a passphrase: jarside passphrase. They come over plain
+# http: whoever can listen in on your network could read what is typed; never open the port to the internet.
 # host = "127.0.0.1"
 # port = 8420
 # The names under which the pages may be asked for. The first that is not this machine's own stands on printed labels.
@@ -150,3 +152,4 @@ def init(app: App, file: Path | None, *, force: bool) -> None:
     except OSError as error:
         raise SettingsError(f"{path}: cannot be written ({error.strerror})", "Name another place.") from error
     click.echo(f"Wrote {path}. Set the place and the sensors, then run: jarside watch")
+    click.echo("To open the pages from your phone, set a passphrase first: jarside passphrase")
