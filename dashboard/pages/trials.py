@@ -9,7 +9,7 @@ from starlette.routing import BaseRoute, Route
 from dashboard.forms import Form
 from dashboard.frame import Frame, elsewhere
 from dashboard.records import Records
-from dashboard.views.trials import DishField, dish_fields, trial_lines, trial_view
+from dashboard.views.trials import DishField, dish_fields, trial_line, trial_lines, trial_view
 from dashboard.views.words import place_in_path
 from station.domain.power import Plan, percent_from, plan_for
 from station.domain.trials import (
@@ -119,8 +119,8 @@ class TrialPages:
     def count(self, request: Request, form: Form) -> Response:
         """Counts to be entered."""
         trial = self._named(request)
-        view = trial_view(trial, self._desk.manner)
-        return self._frame.filled(request, "trial_count", form.status, form=form, view=view, dishes=dish_fields(trial))
+        line = trial_line(trial, self._desk.manner)
+        return self._frame.filled(request, "trial_count", form.status, form=form, line=line, dishes=dish_fields(trial))
 
     def counted(self, request: Request, form: Form, token: str) -> Response:
         """They were counted."""
@@ -145,8 +145,8 @@ class TrialPages:
 
     def end(self, request: Request, form: Form) -> Response:
         """A trial to be ended."""
-        view = trial_view(self._named(request), self._desk.manner)
-        return self._frame.filled(request, "trial_end", form.status, form=form, view=view)
+        line = trial_line(self._named(request), self._desk.manner)
+        return self._frame.filled(request, "trial_end", form.status, form=form, line=line)
 
     def ended(self, request: Request, form: Form, token: str) -> Response:
         """It is over."""

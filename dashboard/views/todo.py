@@ -4,6 +4,7 @@ import enum
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
+from urllib.parse import quote
 
 from dashboard.views.jars import asked_sign, collectable_at, days_old, stage_of
 from dashboard.views.manner import Manner
@@ -69,7 +70,7 @@ def _feed(one: Round, now_at: datetime, manner: Manner) -> Todo | None:
     if urgency is None:
         return None
     text = due_text(found, one)
-    return Todo(urgency, f"{text[:1].upper()}{text[1:]}.", "/feeding")
+    return Todo(urgency, f"{text[:1].upper()}{text[1:]}.", f"/feeding/give?round={quote(one.id)}")
 
 
 def _count(trial: Trial, now_at: datetime, manner: Manner) -> Todo | None:

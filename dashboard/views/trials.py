@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
+from functools import lru_cache
 
 from dashboard.germination_chart import Curve, GerminationChart
 from dashboard.views.manner import Manner
@@ -97,7 +98,7 @@ def trial_line(trial: Trial, manner: Manner) -> TrialLine:
 
 def trial_view(trial: Trial, manner: Manner) -> TrialView:
     """Return a trial's own page."""
-    result = trial_result(trial)
+    result = _result(trial)
     return TrialView(
         trial_line(trial, manner),
         verdict_sentences(trial, result),
@@ -107,6 +108,10 @@ def trial_view(trial: Trial, manner: Manner) -> TrialView:
         _counts_table(trial, manner),
         trial.ended_at is None,
     )
+
+
+_result = lru_cache(maxsize=32)(trial_result)
+"""The exact tests of some hundred seeds take a small computer seconds: once for each state of a trial is enough."""
 
 
 def _facts(trial: Trial, manner: Manner) -> list[tuple[str, str]]:

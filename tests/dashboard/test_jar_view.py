@@ -170,7 +170,9 @@ def a_round(first_on: date) -> Round:
 def test_a_round_is_named_once_it_is_due(days: float, urgency: Urgency | None, said: str) -> None:
     found = todos((), at(days), MANNER, [a_round(at(2).date())])
 
-    assert [(one.urgency, one.href) for one in found] == ([] if urgency is None else [(urgency, "/feeding")])
+    assert [(one.urgency, one.href) for one in found] == (
+        [] if urgency is None else [(urgency, "/feeding/give?round=leaf-spray-1")]
+    )
     assert all(said in one.text for one in found)
 
 
