@@ -21,6 +21,11 @@ PAGES = {
     "jar": "/jars/comfrey-1",
     "pack": "/jars/pack?plant=nettle&weight=200g",
     "labels": "/labels",
+    "bottles": "/bottles",
+    "can": "/feeding/can?can=5+L",
+    "feeding": "/feeding",
+    "trials": "/trials",
+    "plants": "/plants",
     "climate": "/climate?span=week",
     "alerts": "/alerts",
 }
