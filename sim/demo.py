@@ -7,6 +7,7 @@ from datetime import timedelta
 from pathlib import Path
 
 from sim.faults import SensorPlan
+from sim.garden import tend
 from sim.grower import Batch, Grower
 from sim.jar import Jar as ModelJar
 from sim.rig import SimRig, rig_of, settings_of
@@ -80,6 +81,7 @@ class Demo:
             grower = Grower(written, self._batches, self.settings.zone)
             self._live_through(self._begun(log, seen, grower.lives), log, on_progress)
             station = self._begun(log, seen, grower.lives, publisher)
+            tend(written, self.rig.clock.now(), self.settings.zone)
             ready.set()
             station.run()
             station.close()

@@ -1,5 +1,6 @@
 """A grower of the model world: packs, looks, answers alerts, strains on the proposed evening, judges and bottles."""
 
+import math
 from collections import deque
 from collections.abc import Iterable
 from dataclasses import dataclass
@@ -7,11 +8,12 @@ from datetime import datetime, timedelta, tzinfo
 
 from station.daemon import Judged
 from station.domain.alert import Alert
-from station.domain.jars import Bottled, Jar, Judgement, Noted, Strained
+from station.domain.jars import Jar, Judgement, Noted, Strained
 from station.domain.jars import Judged as Verdict
 from station.domain.observations import Bubbles, Juice, Seen
 from station.domain.outlook import Outlook
 from station.ports import Answer
+from station.store.bottles import Bottles, Fill
 from station.store.notebook import Notebook
 
 UP_H = (6.5, 22.5)
@@ -20,6 +22,8 @@ LOOKS_AFTER_H = (16.0, 60.0)
 """When a jar is looked at: for juice, and for bubbles; later if the grower sleeps."""
 ANSWERS_AFTER = timedelta(minutes=40)
 DRIPS = timedelta(hours=12)
+BOTTLE_ML = 250.0
+FULL_ML = 165.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -117,7 +121,14 @@ class Grower:
     def _bottle_what_has_dripped(self, now_at: datetime) -> None:
         for jar in [jar for jar in self._draining if jar.strained_at and now_at - jar.strained_at > DRIPS]:
             self._draining.remove(jar)
-            self._notebook.record(Bottled(jar.id, now_at, round((jar.plant_g or 200.0) * 0.9)), now_at=now_at)
+            juice_ml = round((jar.plant_g or 200.0) * 0.9)
+            Bottles(self._notebook).bottle_jar(jar.id, _fills(juice_ml), now_at, now_at=now_at)
 
 
 _SIGNS = (Seen(juice=Juice.SOME), Seen(juice=Juice.COVERING, bubbles=Bubbles.FEW))
+
+
+def _fills(juice_ml: float) -> list[Fill]:
+    """Share juice out among bottles of a quarter litre, a third of each left for gas."""
+    count = math.ceil(juice_ml / FULL_ML)
+    return [Fill(juice_ml / count, BOTTLE_ML)] * count
