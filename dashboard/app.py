@@ -28,7 +28,7 @@ from dashboard.pages import page_routes
 from dashboard.pages.access import AccessPages
 from dashboard.views.manner import manner_of
 from station.config import Settings
-from station.errors import JarsideError, StoreError, UnknownName
+from station.errors import JarsideError, StoreError, UnknownNameError
 from station.store.access import Access
 from station.store.access_file import NAME
 
@@ -178,6 +178,6 @@ def _status(error: JarsideError, *, for_program: bool) -> int:
 
     Programs are told apart what does not fit the description (422) and what does not fit what is recorded (409).
     """
-    if isinstance(error, UnknownName):
+    if isinstance(error, UnknownNameError):
         return 404
     return 503 if isinstance(error, StoreError) else 409 if for_program else 422

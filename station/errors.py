@@ -60,7 +60,7 @@ class NotebookError(JarsideError):
     """What was asked of the notebook does not fit what is written there."""
 
 
-class UnknownName(NotebookError):
+class UnknownNameError(NotebookError):
     """What was named is not in the notebook, or could be several things."""
 
 

@@ -12,7 +12,7 @@ from dashboard.api.models import Model
 from dashboard.desk import Desk
 from station.domain.alert import Alert, AlertKind
 from station.domain.sentences import alert_sentence
-from station.errors import NotebookError, UnknownName
+from station.errors import NotebookError, UnknownNameError
 from station.ports import Answer
 
 MOST_ALERTS = 1000
@@ -119,6 +119,6 @@ def _check_open(desk: Desk, alert_id: str) -> None:
     shelf = desk.books.shelf
     found = next((one for one in shelf.alerts(limit=MOST_ALERTS) if one.id == alert_id), None)
     if found is None:
-        raise UnknownName(f"there is no alert {alert_id}", "See them: GET /api/alerts.")
+        raise UnknownNameError(f"there is no alert {alert_id}", "See them: GET /api/alerts.")
     if not found.open:
         raise NotebookError(f"alert {alert_id} has cleared", "There is nothing left to do about it.")

@@ -1,8 +1,9 @@
 """Who may open the pages: `access.db`, beside the shelf log and the notebook and readable by its owner alone.
 
-Not in the notebook, because secrets must not travel with exports and backups: neither holds this file, and a restored
-shelf asks for a new passphrase. Of the passphrase, of sessions and of tokens only hashes are kept, so that even who
-reads the file cannot come in with it. The key of the forms' marks is kept as it is: it opens nothing by itself.
+Not in the notebook, because secrets must not travel with exports and backups: neither holds this file, and what is
+restored elsewhere begins without a passphrase, open to its own machine alone. Of the passphrase, of sessions and of
+tokens only hashes are kept, so that even who reads the file cannot come in with it. The key of the forms' marks is kept
+as it is: it opens nothing by itself.
 """
 
 import secrets

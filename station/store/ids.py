@@ -4,7 +4,7 @@ import re
 import unicodedata
 from collections.abc import Sequence
 
-from station.errors import UnknownName
+from station.errors import UnknownNameError
 
 _SHOWN = 5
 
@@ -25,19 +25,19 @@ def chosen(name: str, ids: Sequence[str], noun: str = "jar", listing: str = "jar
         listing: the command that lists them.
 
     Raises:
-        UnknownName: none does, or more than one.
+        UnknownNameError: none does, or more than one.
     """
     if name in ids:
         return name
     found = [one for one in ids if name and one.startswith(name)]
     if len(found) > 1:
         more = f" and {len(found) - _SHOWN} more" if len(found) > _SHOWN else ""
-        raise UnknownName(f"{name} could be {', '.join(found[:_SHOWN])}{more}", "Write more of the id.")
+        raise UnknownNameError(f"{name} could be {', '.join(found[:_SHOWN])}{more}", "Write more of the id.")
     if not found:
         raise unknown(name, noun, listing)
     return found[0]
 
 
-def unknown(name: str, noun: str = "jar", listing: str = "jarside jar list --all") -> UnknownName:
+def unknown(name: str, noun: str = "jar", listing: str = "jarside jar list --all") -> UnknownNameError:
     """Return the error of an id that is not there."""
-    return UnknownName(f"there is no {noun} {name or '(empty)'}", f"See them all: {listing}.")
+    return UnknownNameError(f"there is no {noun} {name or '(empty)'}", f"See them all: {listing}.")

@@ -43,7 +43,7 @@ def test_a_program_without_a_token_is_told_so(closed: Shelf, path: str) -> None:
     assert set(answer.json()) == {"what", "remedy"}
 
 
-@pytest.mark.parametrize("path", ["/static/jarside.css", "/login"])
+@pytest.mark.parametrize("path", ["/static/jarside.css", "/login", "/manifest.webmanifest"])
 def test_what_the_login_needs_is_open(closed: Shelf, path: str) -> None:
     with browsers(closed) as (stranger,):
         assert stranger.get(path).status_code == 200
@@ -259,6 +259,15 @@ def test_a_token_opens_the_api_and_no_page_and_ends(closed: Shelf) -> None:
         assert send(owner, "/access", "/access/end-token", program="meter").status_code == 303
         assert program.get("/api/shelf", headers=shown).status_code == 401
         assert send(owner, "/access", "/access/end-token", program="meter").status_code == 422
+
+
+def test_markup_in_the_name_of_a_token_stays_text(closed: Shelf) -> None:
+    a_token(closed, "<b onclick=x>meter</b> & co")
+    with browsers(closed) as (owner,):
+        log_in(owner)
+        page = owner.get("/access").text
+        assert "&lt;b onclick=x&gt;meter&lt;/b&gt; &amp; co" in page
+        assert "<b onclick" not in page
 
 
 @pytest.mark.parametrize("shown", ["Bearer", "Bearer ", "Bearer wrong", "Basic bWV0ZXI6", "wrong", "Bearer \xe9"])
