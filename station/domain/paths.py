@@ -29,7 +29,7 @@ LEVEL_H = 4.0
 REVERSION_DAYS = 12.0
 """Time constant with which the level drifts back. On a real half-heated house 3 to 6 h, 14 days and 8 to 14 days gave
 the smallest errors of the next six days' mean, among 3 to 24 h, 7 to 30 days, and 4 days to never. Four weeks, and a
-trend of the season on top, made these errors no smaller there; in model rooms the trend takes at most 0.1 °C off."""
+trend of the season on top, made these errors no smaller there; in model rooms the trend takes about 0.1 °C off."""
 USUAL_WANDER_C = 0.6
 USUAL_WANDER_DAYS = 2.0
 """The wander (°C per square root of a day) before the log has shown its own, and how many days that counts for. An
