@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 import click
 
 from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.cli.groups import Group
 from station.errors import JarsideError
 
 if TYPE_CHECKING:
@@ -64,7 +65,7 @@ def _asked() -> str:
     return first
 
 
-@click.group()
+@click.group(cls=Group)
 def token() -> None:
     """Let a program read and write under /api."""
 

@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from station.cli.frame import App, json_option, moment, now, pass_app, print_json
+from station.cli.groups import Group
 from station.errors import JarsideError
 
 if TYPE_CHECKING:
@@ -15,7 +16,7 @@ LONGEST = timedelta(hours=24)
 _LISTING = "jarside alerts list"
 
 
-@click.group()
+@click.group(cls=Group)
 def alerts() -> None:
     """See the alerts, acknowledge them or put them off, and test the ways on which they reach you."""
 

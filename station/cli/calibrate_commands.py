@@ -15,6 +15,7 @@ from station.cli.calibrate_text import (
     watch_text,
 )
 from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.cli.groups import Group
 from station.cli.hardware_commands import one_sensor, raw_sensor
 from station.domain.correction_words import correction_text
 from station.domain.corrections import Quantity, humidity_correction, joined, light_correction
@@ -34,7 +35,7 @@ sensor_option = click.option("--sensor", metavar="NAME", help="Which one, if the
 afresh_option = click.option("--afresh", is_flag=True, help="Leave earlier points of this sensor out.")
 
 
-@click.group()
+@click.group(cls=Group)
 def calibrate() -> None:
     """Corrections: humidity against a damp salt, light against known moments; list, remove."""
 

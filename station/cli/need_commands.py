@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.cli.groups import Group
 
 if TYPE_CHECKING:
     from station.domain.need_words import JudgedLine
@@ -13,7 +14,7 @@ if TYPE_CHECKING:
     from station.domain.warmth import JarHeat
 
 
-@click.group()
+@click.group(cls=Group)
 def need() -> None:
     """Needs: how many warm-days a plant takes; learned from judged jars, or set by you."""
 

@@ -5,13 +5,14 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from station.cli.frame import App, json_option, moment, now, pass_app, print_json
+from station.cli.groups import Group
 
 if TYPE_CHECKING:
     from station.domain.coming_sun import ComingSun
     from station.domain.sunwindow import SunSpell, SunWindow
 
 
-@click.group()
+@click.group(cls=Group)
 def shelf() -> None:
     """The shelf: when direct sun comes to it; tell when you move it."""
 

@@ -3,10 +3,12 @@
 from datetime import timedelta
 from pathlib import Path
 
+import click
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from station.cli import cli
 from station.cli.columns import aligned, cells
 from station.cli.frame import now
 from tests.cli.shell import jarside, refused
@@ -208,3 +210,22 @@ def test_a_plant_described_anew_keeps_its_cautions_in_every_command(tmp_path: Pa
         assert "alkaloids" in jarside(*words, data=tmp_path).out
     line = next(line for line in jarside("plants", data=tmp_path).out.splitlines() if line.startswith("comfrey"))
     assert "(yours, mind the cautions)" in line
+
+
+def _groups(command: click.Command, words: tuple[str, ...] = ()) -> list[tuple[str, ...]]:
+    """The words that lead to each group of commands, the outermost included."""
+    if not isinstance(command, click.Group):
+        return []
+    inner = [(name, command.get_command(click.Context(command), name)) for name in sorted(_names(command))]
+    return [words, *(found for name, one in inner if one for found in _groups(one, (*words, name)))]
+
+
+def _names(group: click.Group) -> list[str]:
+    return group.list_commands(click.Context(group))
+
+
+@pytest.mark.parametrize("words", _groups(cli), ids=" ".join)
+def test_the_help_of_a_group_says_each_commands_first_sentence_whole(words: tuple[str, ...]) -> None:
+    listed = jarside(*words, "--help").out.partition("Commands:")[2]
+    assert listed
+    assert "..." not in listed
