@@ -138,7 +138,11 @@ def chart_svg(chart: Chart) -> str:
         *_expected(chart, frame),
         _good_name(chart, frame),
         *[_strip(spell, frame) for spell in spells],
-        *[_lane(jar, row, frame) for row, lane in enumerate(lanes) for jar in lane],
+        *[
+            _lane(jar, row, frame, before)
+            for row, lane in enumerate(lanes)
+            for before, jar in zip([None, *lane], lane, strict=False)
+        ],
         class_="chart",
         viewBox=f"0 0 {number(WIDTH)} {number(height)}",
         role="img",
@@ -207,11 +211,33 @@ def _good_range(chart: Chart, frame: _Frame) -> list[str]:
 
 
 def _good_name(chart: Chart, frame: _Frame) -> str:
-    """Write what the good range is called, over the curve."""
+    """Write what the good range is called, over the curve: at the right, or at the left if only there it is clear."""
     if chart.good is None:
         return ""
-    y = frame.up(chart.good[1]) + 14
-    return element("text", text_of(chart.good_name), x=WIDTH - RIGHT - 4, y=y, class_="good-name", text_anchor="end")
+    y, wide = frame.up(chart.good[1]) + 14, LETTER * len(chart.good_name) + 4
+    name, look = text_of(chart.good_name), "good-name"
+    if _crossed(chart, frame, WIDTH - RIGHT - wide, y) and not _crossed(chart, frame, LEFT, y):
+        return element("text", name, x=LEFT + 4, y=y, class_=look)
+    return element("text", name, x=WIDTH - RIGHT - 4, y=y, class_=look, text_anchor="end")
+
+
+def _crossed(chart: Chart, frame: _Frame, left: float, y: float) -> bool:
+    """Whether a curve runs through the words of the good range, that begin at `left` and stand on `y`."""
+    right = left + LETTER * len(chart.good_name) + 4
+    courses = [chart.course] if chart.expected is None else [chart.course, chart.expected]
+    return any(_passes(one, frame, (left, right), (y - 14, y + 4)) for one in courses)
+
+
+def _passes(course: Course, frame: _Frame, wide: tuple[float, float], high: tuple[float, float]) -> bool:
+    """Whether the line of a course passes through a box."""
+    points = zip(frame.across.all(course.at_s), frame.up.all(course.mean), strict=True)
+    for (x, y), (next_x, next_y) in pairwise(points):
+        begin, end = max(x, wide[0]), min(next_x, wide[1])
+        if begin < end:
+            ys = [y + (next_y - y) * (at - x) / (next_x - x) for at in (begin, end)]
+            if min(ys) <= high[1] and max(ys) >= high[0]:
+                return True
+    return False
 
 
 def _gaps(chart: Chart, frame: _Frame) -> list[str]:
@@ -347,11 +373,19 @@ def _lanes(jars: tuple[Spell, ...]) -> list[list[Spell]]:
     return lanes
 
 
-def _lane(jar: Spell, row: int, frame: _Frame) -> str:
+def _lane(jar: Spell, row: int, frame: _Frame, before: Spell | None) -> str:
+    """Draw a jar's time on the shelf, with its name in the bar, or beside it where the bar is too short."""
     left, right = _edges(jar, frame)
     y = TOP + PLOT_HEIGHT + AXIS_HEIGHT + row * LANE_HEIGHT
-    most = max(int((right - left - 10) / LETTER), 0)
-    name = jar.name if len(jar.name) <= most else f"{jar.name[: most - 1]}…" if most > 3 else ""
     bar = element("rect", x=left, y=y + 2, width=right - left, height=LANE_HEIGHT - 4, rx=5, class_="jar-span")
-    words = element("text", text_of(name), x=left + 6, y=y + 14, class_="jar-name") if name else ""
-    return element("g", element("title", text_of(jar.name)), bar, words)
+    free_x = LEFT if before is None else _edges(before, frame)[1]
+    return element("g", element("title", text_of(jar.name)), bar, _lane_name(jar.name, left, right, free_x, y + 14))
+
+
+def _lane_name(name: str, left: float, right: float, free_x: float, y: float) -> str:
+    """Write a jar's name into its bar, else before it, else as much of it as the bar holds."""
+    most, before = (max(int((wide - 10) / LETTER), 0) for wide in (right - left, left - free_x))
+    if most < len(name) <= before:
+        return element("text", text_of(name), x=left - 5, y=y, class_="jar-name beside", text_anchor="end")
+    short = name if len(name) <= most else f"{name[: most - 1]}…" if most > 3 else ""
+    return element("text", text_of(short), x=left + 6, y=y, class_="jar-name") if short else ""

@@ -132,11 +132,33 @@ def test_jars_share_a_lane_when_they_do_not_overlap() -> None:
     assert len({span.get("y") for span in spans}) == 2
 
 
-def test_a_jars_name_is_cut_to_its_span() -> None:
-    svg = drawn(a_chart(jars=(Spell(at(hours=20), None, "a very long name for a plant"),)))
+def test_a_name_that_neither_the_bar_nor_the_room_before_it_holds_is_cut() -> None:
+    name = "a very long name for a plant that nobody has ever heard of"
+    svg = drawn(a_chart(jars=(Spell(at(hours=18), None, name),)))
 
     assert any(text.endswith("…") for text in texts(svg))
-    assert any(title.text == "a very long name for a plant" for title in svg.iter("title"))
+    assert any(title.text == name for title in svg.iter("title"))
+
+
+def test_a_name_too_long_for_its_bar_stands_before_it_where_there_is_room() -> None:
+    early, late = Spell(at(0), at(hours=19), "yarrow"), Spell(at(hours=20), None, "a long name")
+
+    alone, behind = drawn(a_chart(jars=(late,))), drawn(a_chart(jars=(early, late)))
+
+    (name,) = of_class(alone, "beside")
+    assert name.text == "a long name"
+    assert float(name.get("x", "0")) < float(of_class(alone, "jar-span")[0].get("x", "0"))
+    assert not of_class(behind, "beside")
+
+
+def test_the_name_of_the_good_range_stands_clear_of_the_curve() -> None:
+    late = tuple(at(hours=hour).timestamp() for hour in range(24))
+    rising = tuple(18.0 + hour * 0.25 for hour in range(24))  # at the right it is as high as the range goes
+
+    clear, crossed = drawn(a_chart()), drawn(a_chart(Course(late, rising, rising, rising, 3600.0)))
+
+    assert of_class(clear, "good-name")[0].get("text-anchor") == "end"
+    assert of_class(crossed, "good-name")[0].get("text-anchor") is None
 
 
 def test_markup_in_a_name_stays_text() -> None:
