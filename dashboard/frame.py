@@ -12,6 +12,7 @@ from starlette.requests import Request
 from starlette.responses import HTMLResponse, RedirectResponse, Response
 from starlette.routing import Route
 
+from dashboard.amounts import UNITS
 from dashboard.bottle_drawing import BottlePicture, bottle_svg
 from dashboard.charts import Chart, chart_svg
 from dashboard.desk import Desk
@@ -19,6 +20,7 @@ from dashboard.forms import Form, Marks, Posted, posted, session_of
 from dashboard.germination_chart import GerminationChart, germination_svg
 from dashboard.jar_drawing import JarPicture, jar_svg
 from dashboard.shelf_drawing import BEAM, EMPTY_PLACE, Daylight, station_svg, window_svg
+from station.errors import JarsideError
 
 TEMPLATES = Path(__file__).parent / "templates"
 STATIC = Path(__file__).parent / "static"
@@ -77,6 +79,10 @@ class Frame:
         """Answer with a page that says what went wrong and what to do."""
         return self.filled(request, "error", status, what=what, remedy=remedy)
 
+    def refused(self, request: Request, status: int, error: JarsideError) -> Response:
+        """Answer with a page that says what an error says, in the shelf's own time."""
+        return self.error(request, status, error.what_in(self.desk.manner.zone), error.page_remedy)
+
     def form_route(self, path: str, shown: Callable[[Request, Form], Response], sent: Posted) -> tuple[Route, Route]:
         """Return the two routes of a page with a form.
 
@@ -123,6 +129,7 @@ def _environment(desk: Desk) -> Environment:
         static=static_url,
         notice=desk.notice,
         zone=desk.manner.zone,
+        units=UNITS[desk.manner.measures],
         station=desk.settings.station,
         version=desk.version,
     )

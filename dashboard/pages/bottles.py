@@ -6,6 +6,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import BaseRoute, Route
 
+from dashboard.amounts import volume_in
 from dashboard.forms import Form
 from dashboard.frame import Frame, elsewhere
 from dashboard.records import Records
@@ -13,7 +14,6 @@ from dashboard.views.bottles import PLACES, BottleView, bottle_view, store_view
 from dashboard.views.words import place_in_path
 from station.domain.bottling import Bottle, BottleEntry, Drawn, Emptied, Filled, LidClosed, Moved, bottle_from
 from station.domain.cautions import Step, cautions_for
-from station.domain.quantities import volume_ml
 from station.domain.storage import Storage
 from station.store.bottles import Bottles, Fill
 from station.store.ids import chosen
@@ -62,7 +62,8 @@ class BottlePages:
     def used(self, request: Request, form: Form, token: str) -> Response:
         """Juice was taken out."""
         bottle = self._bottle(request)
-        amount_ml = form.needed("amount", volume_ml, "there is no amount", "Say how much: 20 mL.")
+        volume = volume_in(self._desk.manner.measures)
+        amount_ml = form.needed("amount", volume, "there is no amount", "Say how much: 20 mL.")
         if amount_ml is not None:
             self._check_left(form, bottle, amount_ml)
         drawn = Drawn(bottle.id, self._when(form), amount_ml or 0.0, note=form.text("note"))
@@ -113,8 +114,9 @@ class BottlePages:
     def filled(self, request: Request, form: Form, token: str) -> Response:
         """It was filled."""
         source = form.needed("source", str, "the source is empty", "Name the plant or the jar.") or ""
-        amount_ml = form.needed("amount", volume_ml, "there is no amount", "Say how much is in it: 200 mL.") or 0.0
-        size_ml = form.read("size", volume_ml)
+        volume = volume_in(self._desk.manner.measures)
+        amount_ml = form.needed("amount", volume, "there is no amount", "Say how much is in it: 200 mL.") or 0.0
+        size_ml = form.read("size", volume)
         storage = form.choice("storage", Storage, Storage.COOL) or Storage.COOL
         jar = next((one for one in self._desk.books.jars() if one.id == source.lower()), None)
         named = (jar.id, jar.plant) if jar else ("", source)

@@ -44,6 +44,6 @@ class CanPages:
 
     def _asked(self, request: Request) -> tuple[Form, CanView | None]:
         form = Form.asked(request.query_params)
-        ratio, known = ratio_in(form), measured_in(form)
+        ratio, known = ratio_in(form), measured_in(form, self._desk.manner.measures)
         bottles = self._records.bottles()
         return form, can_view(known, ratio, bottles, self._desk.manner) if form.ok else None

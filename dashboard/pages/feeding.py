@@ -109,7 +109,7 @@ class FeedingPages:
         method = form.choice("method", Method)
         if not form.text("method"):
             form.refuse("method", "the method is not said", "Choose how it was given.")
-        known, ratio = measured_in(form), ratio_in(form)
+        known, ratio = measured_in(form, self._desk.manner.measures), ratio_in(form)
         mix = (found := diluted(known, ratio)) and found[0]
         if mix is None and form.ok:
             form.refuse("can", "no amount is said", "Say the can, the water or the juice: 5 L.")
@@ -160,6 +160,6 @@ class FeedingPages:
 
     def _can(self, form: Form) -> CanView | None:
         """Return what the amounts of a form come to; its button is the form's own."""
-        known, ratio = measured_in(form), ratio_in(form)
+        known, ratio = measured_in(form, self._desk.manner.measures), ratio_in(form)
         amounts_wrong = any(form.wrong(name) for name in ("ratio", "can", "water", "juice"))
         return None if amounts_wrong else can_view(known, ratio, (), self._desk.manner, linked=False)

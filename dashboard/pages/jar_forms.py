@@ -6,7 +6,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import BaseRoute
 
-from dashboard.amounts import VOLUME_UNIT, volume_in
+from dashboard.amounts import volume_in
 from dashboard.forms import Form
 from dashboard.frame import Frame, elsewhere
 from dashboard.views.words import place_in_path
@@ -109,7 +109,6 @@ class JarForms:
             form,
             "jar_bottle",
             places=PLACES,
-            millilitre=VOLUME_UNIT[self._desk.manner.measures],
             numbers=_numbers(),
             shown=max(2, filled),
             cautions=cautions_for(Step.BOTTLE),

@@ -6,7 +6,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import BaseRoute, Route
 
-from dashboard.amounts import VOLUME_UNIT, WEIGHT_UNIT, volume_in, weight_in
+from dashboard.amounts import volume_in, weight_in
 from dashboard.forms import Form
 from dashboard.frame import Frame, elsewhere
 from dashboard.records import Records
@@ -92,8 +92,6 @@ class PackPages:
             names=known_names(own, used),
             sizes=SIZES[measures],
             usual_size=USUAL_SIZE[measures],
-            gram=WEIGHT_UNIT[measures],
-            millilitre=VOLUME_UNIT[measures],
             kinds=kinds(),
             moistures=[("", "as known"), *((one.value, one.value) for one in Moisture)],
             covers=[(one.value, one.value) for one in Cover],

@@ -4,7 +4,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import BaseRoute, Route
 
-from dashboard.amounts import VOLUME_UNIT, WEIGHT_UNIT, volume_in, weight_in
+from dashboard.amounts import volume_in, weight_in
 from dashboard.forms import Form
 from dashboard.frame import Frame, elsewhere
 from dashboard.records import Records
@@ -97,7 +97,6 @@ class PlantPages:
     def mix(self, request: Request) -> Response:
         """Sugar, cap and jar for a plant or a jar."""
         form, mix = self._asked(request)
-        measures = self._desk.manner.measures
         return self._frame.filled(
             request,
             "mixing",
@@ -106,8 +105,6 @@ class PlantPages:
             alone=False,
             names=known_names(self._records.own_plants()),
             moistures=[("", "As known"), *MOISTURES],
-            gram=WEIGHT_UNIT[measures],
-            millilitre=VOLUME_UNIT[measures],
         )
 
     def worked(self, request: Request) -> Response:

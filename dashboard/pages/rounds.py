@@ -6,13 +6,13 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import BaseRoute
 
+from dashboard.amounts import can_in
 from dashboard.forms import Form
 from dashboard.frame import Frame, elsewhere
 from dashboard.records import Records
 from dashboard.views.can import COUNTS, ratio_in
 from dashboard.views.feeding import round_fields, round_lines
 from station.domain.feeding import Method
-from station.domain.quantities import volume_ml
 from station.domain.rounds import (
     LEAST_DAYS,
     MOST_DAYS,
@@ -96,7 +96,7 @@ class RoundPages:
             least,
             most,
             ratio_in(form).water_parts,
-            form.read("water", volume_ml),
+            form.read("water", can_in(self._desk.manner.measures)),
             form.read("first", day_from),
             form.text("note"),
         )

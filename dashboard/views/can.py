@@ -3,6 +3,7 @@
 from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 
+from dashboard.amounts import can_in, volume_in
 from dashboard.forms import Form
 from dashboard.views.manner import Manner
 from station.domain.bottling import Bottle, oldest_first
@@ -19,7 +20,7 @@ from station.domain.dilution import (
     strength_note,
     thinned_to,
 )
-from station.domain.quantities import Measures, volume_ml
+from station.domain.quantities import Measures
 from station.domain.sentences import number_text
 
 WHOLE = "in"
@@ -63,9 +64,10 @@ def ratio_in(form: Form) -> Ratio:
     return form.read("ratio", read) or USUAL
 
 
-def measured_in(form: Form) -> Measured:
-    """Return what a form says of water, juice and can."""
-    return Measured(*[form.read(name, volume_ml) for name in ("water", "juice", "can")])
+def measured_in(form: Form, measures: Measures) -> Measured:
+    """Return what a form says of water, juice and can; bare numbers are in the units of their labels."""
+    large, small = can_in(measures), volume_in(measures)
+    return Measured(form.read("water", large), form.read("juice", small), form.read("can", large))
 
 
 def can_view(

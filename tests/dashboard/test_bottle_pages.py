@@ -59,11 +59,21 @@ def test_some_is_taken_out_and_the_stock_goes_down(pantry: Shelf) -> None:
     assert left_ml(pantry.folder, "comfrey-1-a") == pytest.approx(80.0)
 
 
+def test_a_bare_number_is_in_the_unit_of_its_label(pantry: Shelf) -> None:
+    with pantry.client() as client:
+        assert "How much, mL" in words(client.get(f"{ONE}/use"))
+        assert send(client, f"{ONE}/use", amount="20").status_code == 303
+        where = send(client, "/bottles/new", source="borage", amount="200", size="330").headers["location"]
+
+        assert "200 mL (6.76 fl oz) left" in words(client.get(where))
+    assert left_ml(pantry.folder, "comfrey-1-a") == pytest.approx(80.0)
+
+
 @pytest.mark.parametrize(
     ("amount", "said"),
     [
         ("", "There is no amount. Say how much: 20 mL."),
-        ("20", "'20' has no unit."),
+        ("some", "'some' is not a volume that can be read."),
         ("-5 mL", "'-5 mL' is negative."),
         ("0 mL", "'0 mL' is not a volume above 0."),
         ("5 g", "'5 g' is a weight, and a volume is wanted."),
@@ -179,7 +189,7 @@ def test_a_bottle_may_come_from_a_jar_collected_before(pantry: Shelf) -> None:
     ("fields", "said"),
     [
         ({"amount": "50 mL"}, "The source is empty. Name the plant or the jar."),
-        ({"source": "borage", "amount": "50"}, "'50' has no unit."),
+        ({"source": "borage", "amount": "some"}, "'some' is not a volume that can be read."),
         ({"source": "borage", "amount": "1 L", "size": "330 mL"}, "1 L (1.06 qt) in a bottle of 330 mL"),
         ({"source": "borage", "amount": "1 L", "at": "2030-01-01T08:00"}, "in the future"),
     ],
@@ -209,3 +219,14 @@ def test_the_time_of_the_pages_is_that_of_the_shelf(pantry: Shelf) -> None:
     with Notebook.open(pantry.folder / "notebook.db") as notebook:
         last = next(told for told in Bottles(notebook).told() if told[0].bottle_id == "comfrey-1-a")[-1]
     assert last.at == NOW
+
+
+def test_a_bottle_that_another_phone_emptied_meanwhile_is_said_without_a_command(pantry: Shelf) -> None:
+    with pantry.client() as client:
+        path = f"{ONE}/move"
+        mark = mark_of(client.get(path).text)
+        send(client, f"{ONE}/empty")
+        answer = client.post(path, data={"mark": mark, "storage": "room"}, follow_redirects=False)
+    assert answer.status_code == 422
+    assert "See what is in store: Bottles." in words(answer)
+    assert "jarside bottle" not in words(answer)

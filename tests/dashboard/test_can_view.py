@@ -110,9 +110,23 @@ def test_a_bare_number_counts_as_chosen_and_a_ratio_as_written(fields: dict[str,
 
 
 def test_what_cannot_be_read_is_said_at_its_field() -> None:
-    form = Form({"ratio": ["0"], "water": ["7"], "juice": ["-2 mL"], "can": ["1 L"]})
+    form = Form({"ratio": ["0"], "water": ["seven"], "juice": ["-2 mL"], "can": ["1 L"]})
 
     assert ratio_in(form) == USUAL
-    assert measured_in(form) == Measured(can_ml=1000.0)
+    assert measured_in(form, Measures.METRIC) == Measured(can_ml=1000.0)
     assert all(form.wrong(name) for name in ("ratio", "water", "juice"))
     assert form.wrong("can") is None
+
+
+@pytest.mark.parametrize(
+    ("measures", "water_ml", "juice_ml"),
+    [(Measures.METRIC, 2500.0, 20.0), (Measures.US, 9463.52946, 591.47059125)],
+)
+def test_a_bare_number_is_in_the_unit_that_the_label_names(
+    measures: Measures, water_ml: float, juice_ml: float
+) -> None:
+    """A US gallon is 231 cubic inches, a fluid ounce the 128th part of it (NIST Handbook 44, appendix C)."""
+    known = measured_in(Form({"water": ["2.5"], "juice": ["20"], "can": ["500 mL"]}), measures)
+
+    assert (known.water_ml, known.juice_ml) == (pytest.approx(water_ml), pytest.approx(juice_ml))
+    assert known.can_ml == 500.0

@@ -78,11 +78,11 @@ def test_what_was_worked_out_fills_in_a_feeding(pantry: Shelf) -> None:
 
 def test_the_part_that_a_script_asks_for_says_what_is_wrong(pantry: Shelf) -> None:
     with pantry.client() as client:
-        part = client.get("/feeding/can/worked?water=7").text
+        part = client.get("/feeding/can/worked?water=seven").text
         amounts = client.get("/feeding/worked?can=5L").text
 
     assert "<html" not in part
-    assert "&#39;7&#39; has no unit" in part
+    assert "&#39;seven&#39; is not a volume" in part
     assert "For a can of 5" in amounts
     assert "Feed with it" not in amounts
 
@@ -111,7 +111,7 @@ def test_juice_from_elsewhere_may_be_fed_on_an_empty_shelf(shelf: Shelf) -> None
     [
         ({"can": "5 L"}, "The method is not said. Choose how it was given."),
         ({"method": "drench"}, "No amount is said."),
-        ({"method": "drench", "can": "5"}, "'5' has no unit."),
+        ({"method": "drench", "can": "five"}, "'five' is not a volume that can be read."),
         ({"method": "drench", "juice": "-5 mL"}, "'-5 mL' is negative."),
         ({"method": "drench", "can": "5 L", "ratio": "0"}, "is more juice than water"),
         ({"method": "drench", "can": "5 L", "bottle": "nothing-1-a"}, "There is no bottle nothing-1-a."),
@@ -236,7 +236,7 @@ def test_a_round_is_set_up_once_changed_and_ended(pantry: Shelf) -> None:
         ({"every": "often"}, "every 'often' days"),
         ({"every": "10-7"}, "Every 10 to 7 days."),
         ({"every": "0"}, "Every 0 to 0 days."),
-        ({"water": "5"}, "'5' has no unit."),
+        ({"water": "five"}, "'five' is not a volume that can be read."),
         ({"ratio": "-1"}, "cannot be read"),
         ({"first": "soon"}, "'soon' is not a day"),
     ],

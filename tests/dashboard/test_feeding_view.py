@@ -119,7 +119,7 @@ def test_a_round_fills_in_a_form_that_reads_back_the_same() -> None:
     form = Form(round_fields(a_round(rule=rule), MANNER))
 
     assert ratio_in(form).water_parts == pytest.approx(333.0)
-    assert measured_in(form).water_ml == pytest.approx(1234.5)
+    assert measured_in(form, MANNER.measures).water_ml == pytest.approx(1234.5)
     assert (form.text("method"), form.text("place"), form.text("round")) == ("leaf spray", "beans", "beans-1")
     assert form.ok
 
