@@ -127,9 +127,9 @@ def _explain_errors(app: FastAPI, frame: Frame) -> None:
 
     def expected(request: Request, error: Exception) -> Response:
         assert isinstance(error, JarsideError)  # noqa: S101
-        for_program = is_api(request.url.path)
-        what = error.what if for_program else error.what_in(frame.desk.manner.zone)
-        return explained(request, _status(error, for_program=for_program), what, error.remedy)
+        if is_api(request.url.path):
+            return refusal(_status(error, for_program=True), error.what, error.remedy)
+        return frame.refused(request, _status(error, for_program=False), error)
 
     def wrong(request: Request, error: Exception) -> Response:
         assert isinstance(error, RequestValidationError)  # noqa: S101

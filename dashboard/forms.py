@@ -91,7 +91,11 @@ class Form:
 
     def refuse(self, name: str, what: str, remedy: str) -> None:
         """Say that a field is wrong."""
-        self._wrong.setdefault(name, JarsideError(what, remedy))
+        self.blame(name, JarsideError(what, remedy))
+
+    def blame(self, name: str, error: JarsideError) -> None:
+        """Say that a field is wrong, as an error has it; what was said of it first stays."""
+        self._wrong.setdefault(name, error)
 
     def digest(self) -> str:
         """Return a short mark of all that was typed.
@@ -110,7 +114,7 @@ class Form:
         try:
             return reader(text)
         except JarsideError as error:
-            self._wrong.setdefault(name, error)
+            self.blame(name, error)
             return None
 
     def needed(self, name: str, reader: Callable[[str], Read], what: str, remedy: str) -> Read | None:

@@ -10,12 +10,14 @@ class JarsideError(Exception):
         what: what happened, with the file, line, key or id and the offending value; in pieces where times are part of
             it, because only the one who shows it knows the reader's zone.
         remedy: what to do about it, as a sentence; may be empty.
+        page_remedy: the same for one who stands before the pages, where `remedy` names a command; else left out.
     """
 
-    def __init__(self, what: str | tuple[str | datetime, ...], remedy: str = "") -> None:
-        super().__init__(what, remedy)
+    def __init__(self, what: str | tuple[str | datetime, ...], remedy: str = "", page_remedy: str = "") -> None:
+        super().__init__(what, remedy, page_remedy)
         self.pieces = (what,) if isinstance(what, str) else what
         self.remedy = remedy
+        self.page_remedy = page_remedy or remedy
 
     @property
     def what(self) -> str:
@@ -28,11 +30,18 @@ class JarsideError(Exception):
 
     def text_in(self, zone: tzinfo) -> str:
         """Return what happened and what to do, with times as people in `zone` write them."""
-        what = self.what_in(zone)
-        return f"{what}. {self.remedy}" if self.remedy else what
+        return _sentences(self.what_in(zone), self.remedy)
+
+    def page_text_in(self, zone: tzinfo) -> str:
+        """Return the same for one who stands before the pages."""
+        return _sentences(self.what_in(zone), self.page_remedy)
 
     def __str__(self) -> str:
         return self.text_in(UTC)
+
+
+def _sentences(what: str, remedy: str) -> str:
+    return f"{what}. {remedy}" if remedy else what
 
 
 def _time_text(at: datetime, zone: tzinfo) -> str:

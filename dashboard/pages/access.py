@@ -118,7 +118,7 @@ class AccessPages:
             elif not self._access.set_first_passphrase(form.text("new")):
                 form.problem = JarsideError("a passphrase was set a moment ago", "Log in with it.")
         except AccessError as error:
-            form.refuse("new", error.what, error.remedy)
+            form.blame("new", error)
 
     def end(self, request: Request, form: Form, _: str) -> Response:
         """End one session."""

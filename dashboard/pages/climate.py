@@ -76,7 +76,7 @@ class ClimatePages:
         try:
             until = typed_day(request.query_params.get("until", ""))
         except JarsideError as error:
-            return self._frame.error(request, 422, error.what, error.remedy)
+            return self._frame.refused(request, 422, error)
         return answer(window(span, until, self._desk.now(), self._desk.manner.zone))
 
     def _drawn(self, shown: Window) -> Markup:

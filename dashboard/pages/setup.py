@@ -133,7 +133,7 @@ class SetUpPages:
         try:
             return changes(self._desk.settings, read(True))
         except JarsideError as error:
-            return (Change(error.what, "", error.remedy),)
+            return (Change(error.what_in(self._desk.manner.zone), "", error.page_remedy),)
 
     def _archives(self) -> list[Path]:
         """Return the backups that were made here, the newest first."""

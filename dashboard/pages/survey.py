@@ -87,7 +87,7 @@ class SurveyPages:
         try:
             return self._kept.get((path, path.stat().st_mtime_ns), lambda: self._read(path))
         except JarsideError as error:
-            form.refuse("file", error.what, error.remedy)
+            form.blame("file", error)
             return None
 
     def _read(self, path: Path) -> SpotView:

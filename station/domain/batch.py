@@ -112,7 +112,9 @@ def _mix(ratio: float, plant_g: float | None, sugar_g: float | None, jar_ml: flo
         return mixed_for_sugar(sugar_g, ratio)
     if jar_ml is not None:
         return mixed_for_jar(jar_ml, ratio)
-    raise JarsideError("no amount", "Say --weight 260g, --jar 1L or --sugar 500g.")
+    raise JarsideError(
+        "no amount", "Say --weight 260g, --jar 1L or --sugar 500g.", "Say the plant's weight, the jar or the sugar."
+    )
 
 
 def ratio_of(

@@ -135,7 +135,11 @@ def bottle_from(entries: Iterable[BottleEntry]) -> Bottle:
     """
     first, *rest = sorted(entries, key=_place)
     if not isinstance(first, Filled):
-        raise NotebookError(f"bottle {first.bottle_id} was never filled", "Record it first: jarside bottle fill.")
+        raise NotebookError(
+            f"bottle {first.bottle_id} was never filled",
+            "Record it first: jarside bottle fill.",
+            "Record it first, under Bottles.",
+        )
     bottle = Bottle(first.bottle_id, first.jar_id, first.plant, first.at, first.volume_ml, first.bottle_ml, first.note)
     bottle = replace(bottle, stays=((first.at, first.storage),))
     for entry in rest:
@@ -196,12 +200,17 @@ def check_bottle_entry(bottle: Bottle, entry: BottleEntry, *, anyway: bool = Fal
             "Check the time.",
         )
     if bottle.emptied_at is not None:
-        raise NotebookError(f"bottle {bottle.id} is empty", "See what is in store: jarside bottle list.")
+        raise NotebookError(
+            f"bottle {bottle.id} is empty",
+            "See what is in store: jarside bottle list.",
+            "See what is in store: Bottles.",
+        )
     if isinstance(entry, Drawn) and not anyway and entry.volume_ml > bottle.left_ml + 1e-6:
         raise NotebookError(
             f"bottle {bottle.id} has {both_volumes(bottle.left_ml)} left, "
             f"and {both_volumes(entry.volume_ml)} are wanted",
             "Take less or another bottle; --anyway records it all the same.",
+            "Take less or another bottle.",
         )
 
 

@@ -90,7 +90,9 @@ def check_taken_out(fed: Fed, entry: TakenOut) -> None:
         NotebookError: it was no soak, it is over, or they went in later.
     """
     if fed.method is not Method.SEED_SOAK:
-        raise NotebookError(f"feeding {fed.feeding_id} was no seed soak", "See them all: jarside feed list.")
+        raise NotebookError(
+            f"feeding {fed.feeding_id} was no seed soak", "See them all: jarside feed list.", "See them all: Feeding."
+        )
     if fed.until_at is not None:
         raise NotebookError(
             (f"the seeds of {fed.feeding_id} were taken out at ", fed.until_at), "Nothing is left to do."

@@ -168,7 +168,11 @@ def jar_from(entries: Iterable[Entry]) -> Jar:
     """
     first, *rest = sorted(entries, key=_place)
     if not isinstance(first, Packed):
-        raise NotebookError(f"jar {first.jar_id} was never packed", "Record the packing first: jarside jar pack.")
+        raise NotebookError(
+            f"jar {first.jar_id} was never packed",
+            "Record the packing first: jarside jar pack.",
+            "Record the packing first, under Jars.",
+        )
     jar = Jar(
         first.jar_id, first.plant, first.at, first.jar_ml, first.plant_g, first.sugar_g, first.probe, first.packing
     )
@@ -218,17 +222,20 @@ def check_entry(jar: Jar, entry: Entry) -> None:
     if not allowed.get(entry.kind, False):
         raise NotebookError(
             f"jar {jar.id} is {stage(jar, 0.0, 0.0)} and cannot be {entry.kind}",
-            _instead(jar, entry),
+            *_instead(jar, entry),
         )
 
 
-def _instead(jar: Jar, entry: Entry) -> str:
-    """What to do in place of an entry that the jar's stage does not allow."""
+def _instead(jar: Jar, entry: Entry) -> tuple[str, str]:
+    """What to do in place of an entry that the jar's stage does not allow: from the shell, and on the pages."""
     if entry.kind in ("bottled", "judged") and jar.on_shelf:
-        return f"Record the straining first: jarside jar strain {jar.id}."
+        return f"Record the straining first: jarside jar strain {jar.id}.", "Record the straining first, on its page."
     if entry.kind == "bottled" and jar.bottled_at is not None:
-        return f"Record more bottles of it with: jarside bottle fill {jar.id} 200mL."
-    return f"See what is recorded: jarside jar show {jar.id}."
+        return (
+            f"Record more bottles of it with: jarside bottle fill {jar.id} 200mL.",
+            "Record more bottles of it under Bottles.",
+        )
+    return f"See what is recorded: jarside jar show {jar.id}.", "See what is recorded, on its page."
 
 
 def _check_after(jar: Jar, entry: Entry, before_at: datetime, before: str) -> None:

@@ -184,7 +184,9 @@ def plant_named(name: str, own: Iterable[Plant] = ()) -> Plant:
         near = difflib.get_close_matches(_spellings(name)[0], names, n=3, cutoff=0.6)
         meant = f"Did you mean {' or '.join(near)}? " if near else ""
         raise NotebookError(
-            f"{name!r} is not a plant known here", f"{meant}See jarside plants; add your own with jarside plants add."
+            f"{name!r} is not a plant known here",
+            f"{meant}See jarside plants; add your own with jarside plants add.",
+            f"{meant}See those known under Plants, and add your own there.",
         )
     return plant
 

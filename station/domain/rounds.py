@@ -100,7 +100,11 @@ def round_from(entries: Iterable[RoundEntry], feedings: Iterable[Fed] = ()) -> R
     ordered = sorted(entries, key=lambda one: (one.at, _ORDER[one.kind], repr(one)))
     rules = [one for one in ordered if isinstance(one, RoundSet)]
     if not rules:
-        raise NotebookError(f"round {ordered[0].round_id} was never set up", "Set it up first: jarside feed round.")
+        raise NotebookError(
+            f"round {ordered[0].round_id} was never set up",
+            "Set it up first: jarside feed round.",
+            "Set it up first, under Feeding.",
+        )
     found = Round(rules[0].round_id, rules[-1])
     for entry in ordered:
         found = _told(found, entry)
@@ -131,7 +135,9 @@ def check_round_entry(found: Round | None, entry: RoundEntry) -> None:
             )
         return
     if found is None or found.stopped_at is not None:
-        raise NotebookError(f"round {entry.round_id} is not running", "See them all: jarside feed due.")
+        raise NotebookError(
+            f"round {entry.round_id} is not running", "See them all: jarside feed due.", "See them all: Feeding."
+        )
 
 
 def days_from(text: str) -> tuple[int, int]:

@@ -183,7 +183,11 @@ def trial_from(entries: Iterable[TrialEntry]) -> Trial:
     """
     first, *rest = sorted(entries, key=_place)
     if not isinstance(first, Sown):
-        raise NotebookError(f"trial {first.trial_id} was never sown", "Record it first: jarside trial sow.")
+        raise NotebookError(
+            f"trial {first.trial_id} was never sown",
+            "Record it first: jarside trial sow.",
+            "Record it first, under Trials.",
+        )
     trial = Trial(
         first.trial_id,
         first.at,
@@ -226,7 +230,11 @@ def check_trial_entry(trial: Trial, entry: TrialEntry) -> None:
             "Check the time.",
         )
     if trial.ended_at is not None:
-        raise NotebookError(f"trial {trial.id} has ended", f"See what came of it: jarside trial show {trial.id}.")
+        raise NotebookError(
+            f"trial {trial.id} has ended",
+            f"See what came of it: jarside trial show {trial.id}.",
+            "See what came of it: Trials.",
+        )
     if isinstance(entry, Counted):
         check_counts(trial, entry)
 

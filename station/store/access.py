@@ -220,7 +220,9 @@ class Access:
         """
         with self._writing() as connection:
             if connection.execute("DELETE FROM tokens WHERE name = ?", (name.strip(),)).rowcount == 0:
-                raise AccessError(f"there is no token called {name}", "See them: jarside token list.")
+                raise AccessError(
+                    f"there is no token called {name}", "See them: jarside token list.", "See them: Access."
+                )
 
     @contextmanager
     def _writing(self) -> Iterator[sqlite3.Connection]:

@@ -33,7 +33,11 @@ def back_up(folder: Path, archive: Path, *, overwrite: bool = False) -> tuple[st
     """
     names = tuple(name for name in FILES if (folder / name).is_file())
     if not names:
-        raise StoreError(f"{folder} holds nothing to save", "Give the data folder: --data FOLDER.")
+        raise StoreError(
+            f"{folder} holds nothing to save",
+            "Give the data folder: --data FOLDER.",
+            "Start the station, or pack a jar first.",
+        )
     with written_aside(archive, overwrite=overwrite) as aside:
         with zipfile.ZipFile(aside, "w", zipfile.ZIP_DEFLATED) as bundle:
             for name in names:

@@ -30,6 +30,7 @@ BOTTLES: Noun[BottleEntry] = Noun(
     TypeAdapter(Annotated[BottleEntry, Field(discriminator="kind")]),
     lambda entry: entry.bottle_id,
     "jarside bottle list --all",
+    "Bottles",
 )
 
 
@@ -152,7 +153,11 @@ def drawn_from(connection: sqlite3.Connection, entry: BottleEntry, now_at: datet
         NotebookError: the bottle is unknown, or the entry does not fit it.
     """
     if isinstance(entry, Filled):
-        raise NotebookError(f"bottle {entry.bottle_id} was filled already", "Record a new bottle: jarside bottle fill.")
+        raise NotebookError(
+            f"bottle {entry.bottle_id} was filled already",
+            "Record a new bottle: jarside bottle fill.",
+            "Record a new bottle, under Bottles.",
+        )
     if isinstance(entry, Drawn) and not 0.0 < entry.volume_ml < 1e9:
         raise NotebookError(f"{entry.volume_ml:g} mL from bottle {entry.bottle_id}", "Give an amount above 0.")
     check_bottle_entry(bottle_from(BOTTLES.entries(connection, entry.bottle_id)), entry, anyway=anyway)

@@ -17,6 +17,7 @@ CORRECTIONS: Noun[CorrectionEntry] = Noun(
     TypeAdapter(Annotated[CorrectionEntry, Field(discriminator="kind")]),
     lambda entry: entry.name,
     "jarside calibrate list",
+    "Set-up",
 )
 
 
@@ -51,7 +52,11 @@ class Corrections:
             wanted = CORRECTIONS.chosen(connection, name)
             last = held_from(CORRECTIONS.entries(connection, wanted))[-1]
             if last.until_at is not None:
-                raise NotebookError(f"correction {wanted} does not hold", "See those that do: jarside calibrate list.")
+                raise NotebookError(
+                    f"correction {wanted} does not hold",
+                    "See those that do: jarside calibrate list.",
+                    "See those that do: Set-up.",
+                )
             CORRECTIONS.keep(connection, CorrectionRemoved(wanted, now_at), now_at)
             return last.correction
 

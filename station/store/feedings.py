@@ -19,6 +19,7 @@ FEEDINGS: Noun[FeedingEntry] = Noun(
     TypeAdapter(Annotated[FeedingEntry, Field(discriminator="kind")]),
     lambda entry: entry.feeding_id,
     "jarside feed list",
+    "Feeding",
 )
 _STEM = "feed"
 

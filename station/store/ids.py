@@ -15,7 +15,9 @@ def slug(name: str, empty: str = "jar") -> str:
     return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40].strip("-") or empty
 
 
-def chosen(name: str, ids: Sequence[str], noun: str = "jar", listing: str = "jarside jar list --all") -> str:
+def chosen(
+    name: str, ids: Sequence[str], noun: str = "jar", listing: str = "jarside jar list --all", page: str = "Jars"
+) -> str:
     """Return the one id that is `name` or begins with it.
 
     Args:
@@ -23,6 +25,7 @@ def chosen(name: str, ids: Sequence[str], noun: str = "jar", listing: str = "jar
         ids: all there are.
         noun: what they are ids of.
         listing: the command that lists them.
+        page: the page that does.
 
     Raises:
         UnknownNameError: none does, or more than one.
@@ -34,10 +37,14 @@ def chosen(name: str, ids: Sequence[str], noun: str = "jar", listing: str = "jar
         more = f" and {len(found) - _SHOWN} more" if len(found) > _SHOWN else ""
         raise UnknownNameError(f"{name} could be {', '.join(found[:_SHOWN])}{more}", "Write more of the id.")
     if not found:
-        raise unknown(name, noun, listing)
+        raise unknown(name, noun, listing, page)
     return found[0]
 
 
-def unknown(name: str, noun: str = "jar", listing: str = "jarside jar list --all") -> UnknownNameError:
+def unknown(
+    name: str, noun: str = "jar", listing: str = "jarside jar list --all", page: str = "Jars"
+) -> UnknownNameError:
     """Return the error of an id that is not there."""
-    return UnknownNameError(f"there is no {noun} {name or '(empty)'}", f"See them all: {listing}.")
+    return UnknownNameError(
+        f"there is no {noun} {name or '(empty)'}", f"See them all: {listing}.", f"See them all: {page}."
+    )

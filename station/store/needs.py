@@ -20,6 +20,7 @@ NEEDS: Noun[NeedEntry] = Noun(
     TypeAdapter(Annotated[NeedEntry, Field(discriminator="kind")]),
     lambda entry: entry.name,
     "jarside need list",
+    "Plants",
 )
 
 

@@ -161,7 +161,11 @@ class Notebook:
         if not isinstance(entry, Packed):
             check_entry(self._jar(entry.jar_id), entry)
         elif self._entries(entry.jar_id):
-            raise NotebookError(f"jar {entry.jar_id} was packed already", "Let jarside jar pack choose another id.")
+            raise NotebookError(
+                f"jar {entry.jar_id} was packed already",
+                "Let jarside jar pack choose another id.",
+                "Pack it again: it gets another id.",
+            )
 
     def _keep(self, entry: Entry, now_at: datetime, token: str) -> None:
         check_amounts(entry)

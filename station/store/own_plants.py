@@ -18,6 +18,7 @@ PLANTS: Noun[PlantEntry] = Noun(
     TypeAdapter(Annotated[PlantEntry, Field(discriminator="kind")]),
     lambda entry: entry.name,
     "jarside plants --own",
+    "Plants",
 )
 
 

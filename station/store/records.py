@@ -41,12 +41,14 @@ class Noun(Generic[E]):
         adapter: turns its entries into JSON and back.
         id_of: the id that an entry is about.
         listing: the command that lists them.
+        page: the page that does.
     """
 
     name: str
     adapter: TypeAdapter[E]
     id_of: Callable[[E], str]
     listing: str
+    page: str
 
     def entries(self, connection: sqlite3.Connection, name: str) -> tuple[E, ...]:
         """Return what was recorded of one of them, in order of recording.
@@ -57,7 +59,7 @@ class Noun(Generic[E]):
         sql = "SELECT body FROM records WHERE noun = ? AND name = ? ORDER BY id"
         rows = connection.execute(sql, (self.name, name)).fetchall()
         if not rows:
-            raise unknown(name, self.name, self.listing)
+            raise unknown(name, self.name, self.listing, self.page)
         return tuple(self.adapter.validate_json(body) for (body,) in rows)
 
     def every(self, connection: sqlite3.Connection) -> tuple[tuple[E, ...], ...]:
@@ -79,7 +81,7 @@ class Noun(Generic[E]):
         Raises:
             NotebookError: none does, or more than one.
         """
-        return chosen(name.strip().lower(), self.names(connection), self.name, self.listing)
+        return chosen(name.strip().lower(), self.names(connection), self.name, self.listing, self.page)
 
     def keep(self, connection: sqlite3.Connection, entry: E, now_at: datetime) -> None:
         """Write an entry, inside a write transaction.

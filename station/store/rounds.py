@@ -19,6 +19,7 @@ ROUNDS: Noun[RoundEntry] = Noun(
     TypeAdapter(Annotated[RoundEntry, Field(discriminator="kind")]),
     lambda entry: entry.round_id,
     "jarside feed due --all",
+    "Feeding",
 )
 
 

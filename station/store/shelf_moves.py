@@ -16,6 +16,7 @@ MOVES: Noun[MoveEntry] = Noun(
     TypeAdapter(Annotated[MoveEntry, Field(discriminator="kind")]),
     lambda entry: entry.name,
     "jarside shelf sun",
+    "Set-up",
 )
 
 
@@ -49,7 +50,9 @@ class ShelfMoves:
         """
         last_at = self.last_at()
         if last_at is None:
-            raise NotebookError("the shelf was never moved", "Record a move: jarside shelf moved.")
+            raise NotebookError(
+                "the shelf was never moved", "Record a move: jarside shelf moved.", "Record a move, under Set-up."
+            )
         with self._notebook.writing() as connection:
             MOVES.keep(connection, MoveTakenBack(SHELF, now_at, last_at), now_at)
         return last_at

@@ -26,6 +26,7 @@ TRIALS: Noun[TrialEntry] = Noun(
     TypeAdapter(Annotated[TrialEntry, Field(discriminator="kind")]),
     lambda entry: entry.trial_id,
     "jarside trial list",
+    "Trials",
 )
 
 

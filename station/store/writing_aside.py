@@ -21,7 +21,9 @@ def written_aside(path: Path, *, overwrite: bool = False) -> Iterator[Path]:
         StoreError: there is such a file already, or the folder cannot be written.
     """
     if path.exists() and not overwrite:
-        raise StoreError(f"{path} is there already", "Give another name, or overwrite it with --force.")
+        raise StoreError(
+            f"{path} is there already", "Give another name, or overwrite it with --force.", "Try again in a minute."
+        )
     try:
         with tempfile.TemporaryDirectory(prefix=f".{path.name}-", dir=path.parent) as folder:
             aside = Path(folder, path.name)

@@ -1,10 +1,14 @@
 """Forms: what was typed stays, what is wrong is said at its field, and a mark is known or strange."""
 
+from zoneinfo import ZoneInfo
+
 import pytest
 
 from dashboard.forms import Form, Marks
 from station.domain.packing import Cover
 from station.domain.quantities import weight_g
+from station.errors import JarsideError
+from tests.builders import START
 from tests.dashboard.world import MANNER, Shelf, at
 
 
@@ -73,3 +77,14 @@ def test_what_our_own_page_sends_passes_the_gate(shelf: Shelf) -> None:
         answer = client.post("/nowhere", headers={"origin": f"http://{host}"})
 
     assert answer.status_code == 404
+
+
+def test_an_error_is_said_in_the_readers_time_with_the_pages_remedy() -> None:
+    error = JarsideError(("the jar was packed at ", START), "Look: jarside jar list.", "Look under Jars.")
+    form = Form()
+    form.blame("at", error)
+    lisbon = ZoneInfo("Europe/Lisbon")
+    assert form.wrong("at") is error
+    assert error.page_text_in(lisbon) == "the jar was packed at 2026-05-04 07:00. Look under Jars."
+    assert error.text_in(lisbon).endswith("Look: jarside jar list.")
+    assert JarsideError("no time", "Check it.").page_text_in(lisbon) == "no time. Check it."

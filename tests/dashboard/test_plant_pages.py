@@ -159,3 +159,11 @@ def test_markup_in_a_mix_stays_text(shelf: Shelf) -> None:
     page = read(shelf, f"/mix?plant={quote(EVIL)}&weight=5g")
 
     assert not [tag for tag, attributes in page.tags if "onerror" in attributes]
+
+
+def test_a_plant_not_known_is_said_without_a_command(shelf: Shelf) -> None:
+    page = read(shelf, "/mix?plant=comfry&weight=200g").text
+
+    assert "Did you mean comfrey?" in page
+    assert "See those known under Plants" in page
+    assert "jarside plants" not in page
