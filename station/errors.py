@@ -77,9 +77,5 @@ class SensorError(JarsideError):
     """A part cannot be opened: no driver, no pins, no permission."""
 
 
-class DeliveryError(JarsideError):
-    """A message cannot be delivered, and trying again will not help."""
-
-
 class PackError(JarsideError):
     """A SenML pack breaks RFC 8428, or asks for something this program does not understand."""

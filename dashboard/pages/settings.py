@@ -12,6 +12,7 @@ from dashboard.forms import Form
 from dashboard.frame import Frame, elsewhere
 from dashboard.views.settings import DAYS, SECTIONS, SettingsView, settings_view
 from station.config import Section, Settings
+from station.domain.air import celsius
 from station.domain.sentences import TempUnit
 from station.errors import JarsideError
 from station.store.set_up import Value, keep_set_up
@@ -129,7 +130,7 @@ def _same(one: Value, other: object) -> bool:
 def _in_celsius(value: float | None, unit: TempUnit) -> float | None:
     if value is None or unit == "C":
         return value
-    return round((value - 32.0) / 1.8, 2)
+    return round(celsius(value), 2)
 
 
 def _figure(text: str) -> float:

@@ -160,9 +160,3 @@ def must_discard(notes: Iterable[HasSeen], preparation: Preparation = Preparatio
     """Return why a jar must be discarded, from all looks at it; empty when nothing says so. Mould does not heal."""
     found = [one for note in notes for one in advice(note.seen, 0.0, preparation) if one.act is Act.DISCARD]
     return tuple(dict.fromkeys(found))
-
-
-def no_juice_yet(notes: Iterable[HasSeen]) -> bool:
-    """Return whether none of the looks at a jar found juice; False as well when nobody looked for it."""
-    looks = [note.seen.juice for note in notes if note.seen.juice is not None]
-    return bool(looks) and all(juice is Juice.NONE for juice in looks)

@@ -8,6 +8,7 @@ from collections.abc import Iterable, Mapping
 from datetime import datetime, timedelta, tzinfo
 from typing import Literal, TypeAlias
 
+from station.domain.air import fahrenheit
 from station.domain.alert import Alert, AlertKind
 from station.domain.conditions import Kind, State
 from station.domain.guidance import GOOD_HIGH_C, GOOD_LOW_C, Limits
@@ -36,7 +37,7 @@ def number_text(value: float, decimals: int = 0) -> str:
 
 def temp_in(temp_c: float, unit: TempUnit) -> float:
     """Return a temperature in the unit that people read, from °C."""
-    return temp_c if unit == "C" else temp_c * 1.8 + 32.0
+    return temp_c if unit == "C" else fahrenheit(temp_c)
 
 
 def temp_text(temp_c: float, unit: TempUnit = "C") -> str:
@@ -297,7 +298,7 @@ def _jar_sentence(alert: Alert, zone: tzinfo, plant: str, seen_at: datetime) -> 
         case AlertKind.NO_JUICE:
             return f"Is there juice in {jar}? Some should have shown by {since}; if not, press the leaves down."
         case _:
-            return f"Loosen the lid of {jar} now: it was packed with a tight one, and gas must get out."
+            return f"Loosen the lid of {jar} now: it is closed tightly, and gas must get out."
 
 
 _JAR_NAMES = {

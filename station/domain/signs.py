@@ -69,18 +69,6 @@ def first_juice_due_at(packed_at: datetime, temp_c: float | None) -> datetime:
     return _due_at(Sign.JUICE, packed_at, temp_c)
 
 
-def first_bubbles_due_at(packed_at: datetime, temp_c: float | None) -> datetime:
-    """Return by when it should bubble a little: two days at 20 °C, four at most.
-
-    Args:
-        packed_at: when the jar was packed.
-        temp_c: the temperature it stands at, °C; None if unknown, which counts as 20.
-
-    Source: common practice.
-    """
-    return _due_at(Sign.BUBBLES, packed_at, temp_c)
-
-
 def _due_at(sign: Sign, packed_at: datetime, temp_c: float | None) -> datetime:
     least, most = PACE_BOUNDS
     pace = 1.0 if temp_c is None else min(max(relative_rate(temp_c), least), most)

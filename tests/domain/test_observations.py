@@ -14,7 +14,6 @@ from station.domain.observations import (
     Surface,
     advice,
     must_discard,
-    no_juice_yet,
 )
 from station.domain.preparations import Preparation
 from tests.builders import START
@@ -79,9 +78,3 @@ def test_mould_once_seen_is_not_forgotten():
     notes = [noted(surface=Surface.FUZZY), noted(surface=Surface.CLEAR), noted(surface=Surface.COLOURED)]
     assert [one.act for one in must_discard(notes)] == [Act.DISCARD]
     assert must_discard([noted(surface=Surface.CLEAR)]) == ()
-
-
-def test_juice_is_missing_only_when_somebody_looked():
-    assert not no_juice_yet([noted()])
-    assert no_juice_yet([noted(juice=Juice.NONE)])
-    assert not no_juice_yet([noted(juice=Juice.NONE), noted(juice=Juice.SOME)])

@@ -7,7 +7,7 @@ from station.domain.jars import Jar, Noted
 from station.domain.observations import Bubbles, Juice, Seen
 from station.domain.packing import Packing
 from station.domain.preparations import Preparation
-from station.domain.signs import Sign, first_bubbles_due_at, first_juice_due_at, first_signs, question
+from station.domain.signs import Sign, first_juice_due_at, first_signs, question
 from tests.builders import START
 
 
@@ -40,7 +40,8 @@ def test_warmth_hurries_it_and_cold_delays_it_to_a_day_at_most(temp_c: float) ->
 
 def test_an_unknown_temperature_counts_as_20_degrees() -> None:
     assert first_juice_due_at(START, None) == first_juice_due_at(START, 20.0)
-    assert first_bubbles_due_at(START, None) == first_bubbles_due_at(START, 20.0)
+    two_days_on = START + timedelta(hours=48)
+    assert question(START, None, (), two_days_on) == question(START, 20.0, (), two_days_on)
 
 
 def test_nothing_is_asked_too_early_and_nothing_for_ever() -> None:
