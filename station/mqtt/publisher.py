@@ -186,9 +186,10 @@ class MqttPublisher:
 
     def stumbled(self, link: Link, error: Exception) -> None:
         """Something unforeseen has happened in a callback: start over with a new connection at the next call."""
-        if link is self._link:
-            self._stumbled = True
-            self._fault = Fault(f"The connection to {self._where} was reset ({type(error).__name__}).", "")
+        with self._lock:
+            if link is self._link:
+                self._stumbled = True
+                self._fault = Fault(f"The connection to {self._where} was reset ({type(error).__name__}).", "")
 
     def _refusal(self) -> Fault | None:
         refusals = list(self._outgoing.refused.values())
