@@ -215,10 +215,14 @@ def _good_name(chart: Chart, frame: _Frame) -> str:
     if chart.good is None:
         return ""
     y, wide = frame.up(chart.good[1]) + 14, LETTER * len(chart.good_name) + 4
-    name, look = text_of(chart.good_name), "good-name"
+    name = text_of(chart.good_name)
     if _crossed(chart, frame, WIDTH - RIGHT - wide, y) and not _crossed(chart, frame, LEFT, y):
-        return element("text", name, x=LEFT + 4, y=y, class_=look)
-    return element("text", name, x=WIDTH - RIGHT - 4, y=y, class_=look, text_anchor="end")
+        return element("text", name, x=LEFT + 4, y=y, **_HALO)
+    return element("text", name, x=WIDTH - RIGHT - 4, y=y, text_anchor="end", **_HALO)
+
+
+_HALO = {"class_": "good-name", "paint_order": "stroke"}
+"""Words with an edge of the ground's colour under them, so that a curve does not run into their letters."""
 
 
 def _crossed(chart: Chart, frame: _Frame, left: float, y: float) -> bool:

@@ -2,58 +2,24 @@
 
 import re
 from collections.abc import Callable
-from dataclasses import replace
 from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
-from dashboard.lent import Lent
-from station.cli.lending import played
-from station.config import SET_UP, Settings, load
-from station.domain.way import Way, WayState
 from tests.browser.test_pages import RULES, Scheme, a_visit, both_schemes, narrow_and_wide
-from tests.dashboard.world import Shelf, a_day_of, a_kitchen
+from tests.dashboard.places import ASKED_WRONG, a_settable_kitchen
+from tests.dashboard.places import CLIMATE as PAGES
+from tests.dashboard.world import Shelf
 
-WEEK = "since=2026-05-04&until=2026-05-10"
-PLAY = f"/replay?{WEEK}&cold=11&shift=-2"
-PAGES = (
-    "/climate?span=month",
-    "/climate?span=season",
-    "/climate?span=day&until=2026-05-06",
-    "/climate?until=2020-01-01",
-    "/alerts",
-    "/alerts?month=2026-04",
-    "/replay",
-    PLAY,
-    "/survey",
-    f"/survey?{WEEK}&from=2026-05-09&to=2026-05-09",
-    "/setup",
-    "/setup/settings",
-)
-REFUSED = ("/climate?until=never", f"/replay?{WEEK}&cold=warm", "/survey?from=2026-05-04")
+REFUSED = ASKED_WRONG["settable"]
 
 
 @pytest.fixture(scope="module")
 def whole(tmp_path_factory: pytest.TempPathFactory, served: Callable[[Shelf], str]) -> tuple[str, Shelf]:
-    """A kitchen that is cold just now, with a player, a phone to test, and settings that may be set."""
-    home = tmp_path_factory.mktemp("whole")
-    file, folder = home / "jarside.toml", home / "data"
-    file.write_text('[place]\nlat_deg = 50.0\nlon_deg = 8.0\nzone = "Europe/Lisbon"\n')
-    folder.mkdir()
-
-    def read(with_pages: bool) -> Settings:
-        return load(file, (), folder / SET_UP if with_pages else None)
-
-    def test() -> tuple[Way, ...]:
-        return (Way("phone", WayState.WORKING, "The test went out to phone."),)
-
-    phone = {"notify": [{"name": "phone", "address": "json://127.0.0.1"}]}
-    settings = read(True).model_validate(read(True).model_dump(by_alias=True) | phone)
-    lent = Lent(lambda stretch: played(folder / "shelf.db", stretch), test, read)
-    shelf = replace(a_kitchen(folder), settings=settings, lent=lent)
-    shelf.live(a_day_of(temp_c=13.0, swing_c=0.2, days=0.1, from_day=6.75))
+    """See `a_settable_kitchen`."""
+    shelf = a_settable_kitchen(tmp_path_factory.mktemp("whole"))
     return served(shelf).rstrip("/"), shelf
 
 

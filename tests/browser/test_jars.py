@@ -11,22 +11,9 @@ from playwright.sync_api import Browser, Page, expect
 from station.domain.jars import Noted
 from station.domain.observations import Juice, Seen
 from tests.browser.test_pages import RULES, WAIT_MS, Scheme, a_visit, both_schemes, narrow_and_wide, open_everything
+from tests.dashboard.places import JARS as PAGES
 from tests.dashboard.world import Shelf, at
 
-PAGES = (
-    "/jars/pack",
-    "/jars?show=all",
-    "/jars/comfrey-1",
-    "/jars/comfrey-1/note",
-    "/jars/comfrey-1/strain",
-    "/jars/comfrey-1/discard",
-    "/jars/comfrey-1/label",
-    "/jars/dandelion-1",
-    "/jars/dandelion-1/bottle",
-    "/jars/dandelion-1/judge",
-    "/labels",
-    "/labels/sheet?name=comfrey-1&paper=a4",
-)
 Serve = Callable[[Shelf], str]
 
 

