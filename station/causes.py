@@ -76,7 +76,7 @@ def care_causes(jars: Iterable[Jar], outlooks: Iterable[Outlook], at: datetime) 
 def _care(jar: Jar, temp_c: float | None, at: datetime) -> list[Cause]:
     found = []
     if jar.packing.cover is Cover.TIGHT_LID:
-        found.append(Cause(AlertKind.COVER, jar.id, jar.packed_at))
+        found.append(Cause(AlertKind.COVER, jar.id, jar.covered_at))
     if jar.packing.preparation is Preparation.FERMENT:
         asked = question(jar.packed_at, temp_c, jar.notes, at)
         if asked is not None and asked.sign is Sign.JUICE:

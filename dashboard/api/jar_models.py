@@ -79,13 +79,20 @@ class NoteOut(Model):
     smell: Smell | None
     bubbles: Bubbles | None
     surface: Surface | None
+    cover: Cover | None = Field(description="What closes the jar from then on; null where that is as before.")
 
     @classmethod
     def of(cls, note: Noted) -> "NoteOut":
         """Return a note as it is answered."""
         seen = note.seen
         return cls(
-            at=note.at, text=note.text, juice=seen.juice, smell=seen.smell, bubbles=seen.bubbles, surface=seen.surface
+            at=note.at,
+            text=note.text,
+            juice=seen.juice,
+            smell=seen.smell,
+            bubbles=seen.bubbles,
+            surface=seen.surface,
+            cover=note.cover,
         )
 
 
@@ -220,6 +227,7 @@ class NoteIn(Sent):
     smell: Smell | None = Field(None, description="What it smells of.")
     bubbles: Bubbles | None = Field(None, description="How much it bubbles.")
     surface: Surface | None = Field(None, description="What the surface looks like; fuzzy and coloured are mould.")
+    cover: Cover | None = Field(None, description="What closes it from now on, such as a lid that was loosened.")
 
     @property
     def seen(self) -> Seen:

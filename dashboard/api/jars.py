@@ -112,9 +112,10 @@ def _check_packing(desk: Desk, sent: PackIn, *, blend: bool) -> None:
 def _add_notes(router: APIRouter, desk: Desk) -> None:
     @router.post("/{name}/notes", summary="Note what was seen or thought", responses=CHANGES)
     def note(name: Name, sent: NoteIn, token: Once) -> NotedOut:
-        if not sent.text.strip() and sent.seen == NOT_LOOKED:
+        if not sent.text.strip() and sent.seen == NOT_LOOKED and sent.cover is None:
             raise QueryError("the note is empty", "Say something, or what was looked at.")
-        entry = Noted(desk.books.jar(name).id, moment(sent.at, desk.now()), sent.text.strip(), sent.seen)
+        at = moment(sent.at, desk.now())
+        entry = Noted(desk.books.jar(name).id, at, sent.text.strip(), sent.seen, cover=sent.cover)
         jar = _recorded(desk, entry, token)
         return NotedOut.of(jar, entry, _shown(desk, jar))
 

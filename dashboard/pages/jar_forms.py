@@ -13,6 +13,7 @@ from dashboard.views.words import place_in_path
 from station.domain.cautions import Step, cautions_for
 from station.domain.jars import Discarded, Entry, Jar, Judged, Judgement, Noted, Strained
 from station.domain.observations import Bubbles, Juice, Seen, Smell, Surface, must_discard
+from station.domain.packing import Cover
 from station.domain.preparations import recipe
 from station.domain.storage import Storage
 from station.store.bottles import Bottles, Fill
@@ -51,7 +52,8 @@ class JarForms:
             "bubbles": [NOT_LOOKED, *((one.value, one.value) for one in Bubbles)],
             "surface": [NOT_LOOKED, *((one.value, one.value) for one in Surface)],
         }
-        return self._shown(request, form, "jar_note", looks=looks)
+        covers = [("", "as before"), *((one.value, one.value) for one in Cover)]
+        return self._shown(request, form, "jar_note", looks=looks, covers=covers)
 
     def noted(self, request: Request, form: Form, token: str) -> Response:
         """Something was seen."""
@@ -62,9 +64,10 @@ class JarForms:
             form.choice("surface", Surface),
         )
         photos = tuple(line.strip() for line in form.text("photos").splitlines() if line.strip())
-        if not form.text("text") and seen == Seen() and not photos:
+        cover = form.choice("cover", Cover)
+        if not form.text("text") and seen == Seen() and not photos and cover is None:
             form.refuse("text", "the note is empty", "Tap what you see, or write a few words.")
-        noted = Noted(self._jar(request).id, self._when(form), form.text("text"), seen, photos)
+        noted = Noted(self._jar(request).id, self._when(form), form.text("text"), seen, photos, cover)
         return self._kept(request, form, token, noted) or self.note(request, form)
 
     def strain(self, request: Request, form: Form) -> Response:

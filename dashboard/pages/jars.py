@@ -16,6 +16,7 @@ from station.domain.jars import Jar, Noted
 from station.domain.need_words import need_text
 from station.domain.needs import plant_need
 from station.domain.observations import Bubbles, Juice, Seen
+from station.domain.packing import Cover
 from station.domain.signs import Sign
 
 MOST_JARS = 60
@@ -45,6 +46,7 @@ class JarPages:
             Route("/jars/{name}", self.jar),
             Route("/jars/{name}/steps", self.steps),
             self._frame.action("/jars/{name}/sign", self.answered),
+            self._frame.action("/jars/{name}/cover", self.covered),
         ]
 
     def jars(self, request: Request) -> Response:
@@ -78,14 +80,25 @@ class JarPages:
         seen = ANSWERS.get((sign, form.text("answer"))) if sign else None
         if seen is None:
             form.refuse("sign", "there is no answer", "Tap one of the two.")
-        noted = Noted(jar.id, self._desk.now(), "", seen or Seen())
-        if form.kept(lambda: self._note(noted, token)) is None:
+        return self._noted(request, form, jar, Noted(jar.id, self._desk.now(), "", seen or Seen()), f"{token}/sign")
+
+    def covered(self, request: Request, form: Form, token: str) -> Response:
+        """Something else closes it now."""
+        jar, cover = self._desk.books.jar(request.path_params["name"]), form.choice("cover", Cover)
+        if cover is None:
+            form.refuse("cover", "it is not said what closes it now", "Tap one of the two.")
+        return self._noted(request, form, jar, Noted(jar.id, self._desk.now(), "", cover=cover), f"{token}/cover")
+
+    def _noted(self, request: Request, form: Form, jar: Jar, noted: Noted, token: str) -> Response:
+        """Write a note of one tap and show the jar again."""
+
+        def write() -> Jar:
+            with self._desk.books.writing() as notebook:
+                return notebook.record(noted, now_at=self._desk.now(), token=token)
+
+        if form.kept(write) is None:
             return self._frame.filled(request, "jar", form.status, view=self._view(jar), form=form)
         return elsewhere(place_in_path("/jars", jar.id))
-
-    def _note(self, noted: Noted, token: str) -> Jar:
-        with self._desk.books.writing() as notebook:
-            return notebook.record(noted, now_at=self._desk.now(), token=f"{token}/sign")
 
     def _view(self, jar: Jar) -> JarView:
         now_at, books = self._desk.now(), self._desk.books

@@ -81,6 +81,7 @@ class JarView:
         card: as on the shelf.
         on_shelf: whether it still stands there, so that its charts grow.
         warnings: why it must be discarded, and what is wrong with its packing.
+        tight: whether its lid is to be loosened.
         sign: what to ask the grower now, or None.
         expecting: what is to be seen first, and by when; may be empty.
         acts: what may be done now, the likeliest first.
@@ -100,6 +101,7 @@ class JarView:
     card: JarCard
     on_shelf: bool
     warnings: tuple[str, ...]
+    tight: bool
     sign: Question | None
     expecting: str
     acts: tuple[Act, ...]
@@ -132,6 +134,7 @@ def jar_view(told: Told, now_at: datetime, manner: Manner) -> JarView:
         card=card,
         on_shelf=jar.on_shelf,
         warnings=_warnings(jar),
+        tight=jar.on_shelf and jar.packing.cover is Cover.TIGHT_LID,
         sign=asked_sign(jar, outlook, now_at),
         expecting=_expecting(jar, outlook, now_at, manner),
         acts=tuple(_acts(jar, card.stage)),
@@ -279,6 +282,7 @@ def _note(jar: Jar, note: Noted, stands: Stage, manner: Manner) -> NoteLine:
         "smell": note.seen.smell,
         "bubbles": note.seen.bubbles,
         "surface": note.seen.surface,
+        "cover": note.cover,
     }
     seen = ", ".join(f"{name} {look}" for name, look in looks.items() if look is not None)
     when = f"{day_text(note.at, manner.zone)} {clock_text(note.at, manner.zone)}"

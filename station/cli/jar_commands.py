@@ -12,7 +12,7 @@ from station.cli.jar_text import jar_json, jar_page, jar_row
 from station.cli.words import Id, Word, volume
 from station.domain.jars import Discarded, Jar, Judged, Judgement, Noted, Strained
 from station.domain.observations import Act, Bubbles, Juice, Seen, Smell, Surface, must_discard
-from station.domain.packing import Cover, Vessel
+from station.domain.packing import Cover, Vessel, cover_warning
 from station.domain.preparations import Preparation, recipe
 from station.domain.storage import Storage
 from station.errors import JarsideError
@@ -75,28 +75,39 @@ def pack(app: App, plant: str, *, at: str | None, as_json: bool, **how: Any) -> 
 @click.option("--smell", type=Word(Smell), help="What it smells of.")
 @click.option("--bubbles", type=Word(Bubbles), help="How much it bubbles.")
 @click.option("--surface", type=Word(Surface), help="What the surface looks like; fuzzy and coloured are mould.")
+@click.option("--cover", type=Word(Cover), help="What closes it from now on: a lid loosened, a cloth tied over it.")
 @click.option("--photo", "photos", multiple=True, metavar="PATH", help="A photo; may be given several times.")
 @at_option
 @json_option
 @pass_app
 def note(
-    app: App, name: str, text: str, *, photos: tuple[str, ...], at: str | None, as_json: bool, **looks: Any
+    app: App,
+    name: str,
+    text: str,
+    *,
+    cover: Cover | None,
+    photos: tuple[str, ...],
+    at: str | None,
+    as_json: bool,
+    **looks: Any,
 ) -> None:
-    """Write a note about a jar: what was seen, smelled or thought; and hear what follows from it.
+    """Write a note about a jar: what was seen, smelled, thought or put right; and hear what follows from it.
 
     \b
     Example: jarside jar note comfrey-1 "juice up to the stone"
              jarside jar note comfrey-1 --juice covering --smell sweet --bubbles many --surface clear
+             jarside jar note comfrey-1 --cover cloth
     """
     from station.cli.packing import advice_on, missing_photos, whole_paths
 
     seen = Seen(**looks)
-    if not text.strip() and seen == Seen() and not photos:
+    if not text.strip() and seen == Seen() and not photos and cover is None:
         raise JarsideError("the note is empty", 'Example: jarside jar note comfrey-1 "smells sweet".')
     with app.notebook() as notebook:
-        entry = Noted(notebook.jar(name).id, when(at, app), text.strip(), seen, whole_paths(photos))
+        entry = Noted(notebook.jar(name).id, when(at, app), text.strip(), seen, whole_paths(photos), cover)
         noted = notebook.record(entry, now_at=now())
     said = advice_on(noted, entry)
+    warned = cover_warning(noted.packing) if cover is not None else ""
     if as_json:
         found = jar_json(noted, app.shelf().outlook(noted.id), now())
         print_json({**found, "advice": [{"act": str(one.act), "text": one.text} for one in said]})
@@ -106,7 +117,7 @@ def note(
             "\n".join(
                 [
                     f"Noted with {noted.id}.",
-                    *(f"! {text}" for text in missing_photos(entry.photos)),
+                    *(f"! {text}" for text in (*missing_photos(entry.photos), warned) if text),
                     *(one.text for one in said),
                     *after,
                 ]

@@ -9,7 +9,7 @@ from station.cli.words import volume, weight
 from station.domain.jars import Jar, Noted, stage
 from station.domain.mix import ratio_text
 from station.domain.need_words import NO_READINGS
-from station.domain.observations import must_discard
+from station.domain.observations import Seen, must_discard
 from station.domain.outlook import Outlook
 from station.domain.preparations import recipe
 from station.domain.sentences import moment_text, range_text
@@ -55,13 +55,14 @@ def _signs_json(signs: FirstSigns) -> dict[str, Any]:
 
 
 def _note_json(note: Noted) -> dict[str, Any]:
-    looks = {name: str(word) for name, word in _looks(note)}
-    return {"at": note.at, "text": note.text, "seen": looks, "photos": list(note.photos)}
+    looks = {name: str(word) for name, word in _looks(note.seen)}
+    cover = None if note.cover is None else str(note.cover)
+    return {"at": note.at, "text": note.text, "seen": looks, "cover": cover, "photos": list(note.photos)}
 
 
-def _looks(note: Noted) -> Iterator[tuple[str, str]]:
+def _looks(seen: Seen) -> Iterator[tuple[str, str]]:
     for name in ("juice", "smell", "bubbles", "surface"):
-        word = getattr(note.seen, name)
+        word = getattr(seen, name)
         if word is not None:
             yield name, word
 
@@ -165,8 +166,10 @@ def jar_page(app: App, jar: Jar, outlook: Outlook | None, now_at: datetime) -> I
     for one in must_discard(jar.notes, jar.packing.preparation) if jar.on_shelf else ():
         yield f"  mind      {one.text}"
     for note in jar.notes:
-        looks = ", ".join(f"{name} {word}" for name, word in _looks(note))
-        yield f"  {moment_text(note.at, zone)}  " + "; ".join(part for part in (note.text, looks, *note.photos) if part)
+        looks = ", ".join(f"{name} {word}" for name, word in _looks(note.seen))
+        cover = f"cover now: {note.cover}" if note.cover is not None else ""
+        parts = (note.text, looks, cover, *note.photos)
+        yield f"  {moment_text(note.at, zone)}  " + "; ".join(part for part in parts if part)
 
 
 def _signs_lines(jar: Jar, signs: FirstSigns | None, zone: tzinfo) -> Iterator[str]:

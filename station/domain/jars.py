@@ -7,7 +7,7 @@ from datetime import datetime, timedelta
 from typing import Literal, TypeAlias
 
 from station.domain.observations import NOT_LOOKED, Seen
-from station.domain.packing import PLAINLY, Packing
+from station.domain.packing import PLAINLY, Cover, Packing
 from station.errors import NotebookError
 
 
@@ -47,13 +47,14 @@ class Packed:
 
 @dataclass(frozen=True, slots=True)
 class Noted:
-    """Something was seen, smelled or thought; `photos` are paths."""
+    """Something was seen, smelled, thought or put right; `photos` are paths, `cover` is what closes it from then on."""
 
     jar_id: str
     at: datetime
     text: str
     seen: Seen = NOT_LOOKED
     photos: tuple[str, ...] = ()
+    cover: Cover | None = None
     kind: Literal["noted"] = "noted"
 
 
@@ -104,7 +105,7 @@ _ORDER = {"packed": 0, "noted": 1, "strained": 2, "judged": 3, "bottled": 4, "di
 
 @dataclass(frozen=True, slots=True)
 class Jar:
-    """A jar as the notebook's entries tell it."""
+    """A jar as the notebook's entries tell it; its `packing` has the cover that closes it now."""
 
     id: str
     plant: str
@@ -133,6 +134,11 @@ class Jar:
         """When it left the shelf, or None."""
         ends = [at for at in (self.strained_at, self.discarded_at) if at is not None]
         return min(ends, default=None)
+
+    @property
+    def covered_at(self) -> datetime:
+        """Since when what closes it now has done so."""
+        return max((note.at for note in self.notes if note.cover is not None), default=self.packed_at)
 
     @property
     def due_at(self) -> datetime | None:
@@ -189,7 +195,8 @@ def _place(entry: Entry) -> tuple[bool, datetime, int, str]:
 def _told(jar: Jar, entry: Entry) -> Jar:
     match entry:
         case Noted():
-            return replace(jar, notes=(*jar.notes, entry))
+            packing = jar.packing if entry.cover is None else replace(jar.packing, cover=entry.cover)
+            return replace(jar, notes=(*jar.notes, entry), packing=packing)
         case Strained():
             return replace(jar, strained_at=entry.at)
         case Judged():

@@ -115,7 +115,7 @@ def packing_warnings(packing: Packing, jar_ml: float, plant_g: float | None, sug
     """
     found = (
         _vessel_warning(packing),
-        _cover_warning(packing),
+        cover_warning(packing),
         _fill_warning(packing, jar_ml, plant_g),
         _ratio_warning(packing, plant_g, sugar_g),
         _stone_warning(packing),
@@ -129,7 +129,8 @@ def _vessel_warning(packing: Packing) -> str:
     return "Metal vessel: the acid attacks metal. Use clear glass."
 
 
-def _cover_warning(packing: Packing) -> str:
+def cover_warning(packing: Packing) -> str:
+    """Return what is wrong with what closes a jar, as a sentence, or ""."""
     gas = recipe(packing.preparation).gas
     if packing.cover is Cover.TIGHT_LID:
         return f"Tight lid: {gas}, and a closed jar can burst. Tie a cloth over it or loosen the lid now."

@@ -82,3 +82,14 @@ def test_a_name_with_markup_and_emoji_is_kept_as_it_is(tmp_path: Path) -> None:
 
 def test_a_wrong_judgement_word_is_wrong_usage(tmp_path: Path) -> None:
     assert jarside("jar", "strain", "comfrey-1", "--judge", "fine", data=tmp_path).code == 2
+
+
+def test_a_lid_that_was_loosened_is_noted_and_no_longer_warned_of(tmp_path: Path) -> None:
+    jar = pack(tmp_path, "comfrey", "--cover", "tight-lid")
+    assert "Tight lid" not in jarside("jar", "note", jar, "--cover", "cloth", data=tmp_path).out
+    page = jarside("jar", "show", jar, data=tmp_path).out
+    assert "glass, cloth" in page
+    assert "cover now: cloth" in page
+    shown = jarside("jar", "show", jar, "--json", data=tmp_path).json
+    assert (shown["packing"]["cover"], shown["notes"][0]["cover"]) == ("cloth", "cloth")
+    assert "! Tight lid" in jarside("jar", "note", jar, "--cover", "tight-lid", data=tmp_path).out

@@ -11,7 +11,7 @@ from station.alerts import Happening, Step, stepped
 from station.causes import Cause, care_causes
 from station.daemon import level_of
 from station.domain.alert import AlertKind
-from station.domain.jars import Jar, Noted
+from station.domain.jars import Jar, Noted, Packed, jar_from
 from station.domain.observations import Juice, Seen
 from station.domain.packing import Cover, Packing
 from station.domain.preparations import Preparation
@@ -115,6 +115,15 @@ def test_a_tight_lid_is_called_for_at_once_and_as_long_as_the_jar_stands() -> No
     assert AlertKind.COVER in care(tight, 90.0)
     assert care(replace(tight, strained_at=START + timedelta(hours=1)), 2.0) == []
     assert care(a_jar(packing=Packing(cover=Cover.LOOSE_LID)), 0.1) == []
+
+
+def test_a_lid_closed_tightly_later_is_called_for_from_then_on() -> None:
+    closed_at = START + timedelta(hours=8)
+    jar = jar_from(
+        [Packed("comfrey-1", START, "comfrey", 1000.0), Noted("comfrey-1", closed_at, "", cover=Cover.TIGHT_LID)]
+    )
+    (cause,) = care_causes([jar], [an_outlook()], START + timedelta(hours=9))
+    assert (cause.kind, cause.since_at) == (AlertKind.COVER, closed_at)
 
 
 def test_juice_is_asked_for_half_a_day_after_packing_and_a_note_ends_the_question() -> None:

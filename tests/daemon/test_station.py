@@ -10,7 +10,8 @@ import pytest
 from sim.clocks import ClockFaults, Jump, ManualClock
 from station.daemon import level_of
 from station.domain.alert import AlertKind
-from station.domain.jars import Stage, Strained
+from station.domain.jars import Noted, Stage, Strained
+from station.domain.packing import Cover, Packing
 from station.domain.readings import Miss, Sample
 from station.ports import Answer
 from station.store.notebook import Notebook
@@ -245,4 +246,20 @@ def test_the_lamp_asks_for_someone_until_they_have_taken_note(tmp_path: Path) ->
     with Notebook.open(tmp_path / "notebook.db") as grower:
         grower.answer(Answer(stand.station.memory.alerts[0].id, stand.clock.now()))
     assert level_of(stand.live(1).station.memory.alerts) == "watch"
+    stand.end()
+
+
+def test_the_call_to_loosen_a_lid_ends_a_minute_after_somebody_says_that_it_was(tmp_path: Path) -> None:
+    stand = a_stand(tmp_path)
+    tight = Packing(cover=Cover.TIGHT_LID)
+    jar = stand.notebook.pack("comfrey", START, 1000.0, now_at=START, packing=tight)
+    stand.live(3)
+    assert [alert.kind for alert in stand.station.memory.alerts] == [AlertKind.COVER]
+
+    with Notebook.open(tmp_path / "notebook.db") as phone:
+        phone.record(Noted(jar.id, stand.clock.now(), "", cover=Cover.LOOSE_LID), now_at=stand.clock.now())
+    stand.live(1)
+    assert stand.station.memory.alerts == ()
+    (cleared,) = reader(stand).alerts()
+    assert cleared.cleared_at == START + timedelta(minutes=4)
     stand.end()

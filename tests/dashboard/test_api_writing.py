@@ -182,3 +182,11 @@ def test_what_cannot_be_read_is_said_to_be_so(program: TestClient) -> None:
         answer = program.post("/api/jars", content=body, headers={"content-type": "application/json"})
         assert answer.status_code in (400, 422), body
         assert set(answer.json()) == {"what", "remedy"}
+
+
+def test_a_program_says_that_a_lid_was_loosened(program: TestClient) -> None:
+    jar = written(program, "/jars", 201, plant="comfrey", cover="tight lid")
+    assert any("Tight lid" in text for text in jar["warnings"])
+    noted = written(program, "/jars/comfrey-1/notes", cover="loose lid")
+    assert noted["jar"]["notes"][0]["cover"] == "loose lid"
+    assert (noted["jar"]["packing"]["cover"], noted["jar"]["warnings"]) == ("loose lid", [])

@@ -6,6 +6,7 @@ from fastapi.testclient import TestClient
 from station.domain.bottling import Bottle
 from station.domain.jars import Discarded, Jar, Judgement, Strained
 from station.domain.observations import Juice, Smell
+from station.domain.packing import Cover, Packing
 from station.domain.storage import Storage
 from station.store.bottles import Bottles
 from station.store.notebook import Notebook
@@ -100,6 +101,48 @@ def test_the_first_sign_is_answered_with_one_tap(shelf: Shelf) -> None:
     assert [answer.status_code for answer in answers] == [303, 303]
     assert [note.seen.juice for note in kept(shelf).notes] == [Juice.SOME]
     assert "is it?" not in after
+
+
+@pytest.fixture
+def tight(shelf: Shelf) -> Shelf:
+    """A shelf with a jar of comfrey under a tight lid."""
+    shelf.now_at = at(0.1)
+    with Notebook.open(shelf.folder / "notebook.db") as notebook:
+        notebook.pack("comfrey", at(0), 1000.0, now_at=at(0.1), packing=Packing(cover=Cover.TIGHT_LID))
+    return shelf
+
+
+@pytest.mark.parametrize("cover", ["loose lid", "cloth"])
+def test_a_lid_is_loosened_with_one_tap(tight: Shelf, cover: str) -> None:
+    with tight.client() as client:
+        before = client.get("/jars/comfrey-1")
+        assert "a closed jar can burst" in words(before)
+        assert "Lid loosened" in words(before)
+        fields = {"mark": mark_of(before.text), "cover": cover}
+        answers = [client.post("/jars/comfrey-1/cover", data=fields, follow_redirects=False) for _ in range(2)]
+        after = words(client.get("/jars/comfrey-1"))
+
+    assert [answer.status_code for answer in answers] == [303, 303]
+    assert [note.cover for note in kept(tight).notes] == [Cover(cover)]
+    assert "can burst" not in after
+    assert "Lid loosened" not in after
+    assert f"Cover {cover}" in after
+
+
+def test_a_note_may_say_what_closes_the_jar_now(tight: Shelf) -> None:
+    with tight.client() as client:
+        assert send(client, "/jars/comfrey-1/note", cover="paper").status_code == 303
+    assert kept(tight).packing.cover is Cover.PAPER
+
+
+def test_a_cover_that_is_none_is_refused_and_said(tight: Shelf) -> None:
+    with tight.client() as client:
+        mark = mark_of(client.get("/jars/comfrey-1").text)
+        answer = client.post("/jars/comfrey-1/cover", data={"mark": mark})
+
+    assert answer.status_code == 422
+    assert "It is not said what closes it now" in words(answer)
+    assert kept(tight).notes == ()
 
 
 def test_an_answer_that_is_none_is_refused(shelf: Shelf) -> None:

@@ -22,6 +22,7 @@ from station.domain.jars import (
     stage,
 )
 from station.domain.observations import Seen, Surface
+from station.domain.packing import Cover
 from station.domain.rounds import RoundSet, Skipped, Stopped, round_from
 from station.domain.storage import Storage
 from station.domain.trials import Arm, Counted, Ended, Sown, trial_from
@@ -39,6 +40,7 @@ jar_entries = st.one_of(
         moments,
         st.sampled_from(["", "bubbles"]),
         st.builds(Seen, surface=st.sampled_from(Surface)),
+        cover=st.sampled_from([None, *Cover]),
     ),
     st.builds(Strained, st.just(JAR), moments),
     st.builds(Judged, st.just(JAR), moments, st.sampled_from([None, *Judgement])),

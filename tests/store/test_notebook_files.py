@@ -15,7 +15,7 @@ from station.domain.feeding import Method
 from station.domain.jars import Judged, Judgement, Noted
 from station.domain.needs import Needs
 from station.domain.observations import Seen, Smell
-from station.domain.packing import Packing, Share
+from station.domain.packing import Cover, Packing, Share
 from station.domain.plants import Moisture, own_plant
 from station.domain.rounds import RoundSet, Skipped
 from station.domain.storage import Storage
@@ -58,6 +58,7 @@ def a_full_notebook(folder):
     notebook.record(Judged("comfrey-1", day(6), Judgement.RIGHT), now_at=NOW)
     notebook.record(Judged("comfrey-1", day(7), None), now_at=NOW)
     notebook.record(Noted("comfrey-1", day(2), "", Seen(smell=Smell.SWEET), ("photo 1.jpg",)), now_at=NOW)
+    notebook.record(Noted("comfrey-1", day(2), "", cover=Cover.LOOSE_LID), now_at=NOW)
     for text in NASTY:
         notebook.record(Noted("comfrey-1", day(3), text), now_at=NOW)
         how = Packing(picked_where=text, blend=(Share(text, 5.0),))
