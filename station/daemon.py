@@ -7,7 +7,7 @@ from datetime import timedelta
 from station.alerts import GENTLE, Change, QuietHours, Step, stepped
 from station.causes import care_causes, condition_causes, jar_causes
 from station.config import Settings
-from station.delivery import Delivery
+from station.delivery import Delivery, Parcel
 from station.domain.alert import Alert
 from station.domain.conditions import State
 from station.domain.outlook import Outlook
@@ -17,7 +17,7 @@ from station.memory import Memory, redated, redating_of
 from station.news import News
 from station.outlooks import Minder
 from station.pace import Paced, paced
-from station.ports import Minute, NotebookView, Rig, ShelfLog
+from station.ports import Minute, NotebookView, Redating, Rig, ShelfLog
 from station.sampling import Sampler
 
 MINUTE_S = 60.0
@@ -170,25 +170,7 @@ class Station:
             afresh=redating is not None,
             jars=self._minder.jars,
         )
-        parcel = self._delivery.parcel(news)
-        minute = Minute(
-            reading=reading,
-            conditions=tuple(
-                [
-                    new
-                    for new, old in zip(shelf.states, before.shelf.states, strict=True)
-                    if new is not old and _worth_keeping(new, old)
-                ]
-            ),
-            light=shelf.light if len(shelf.light.slots) != len(before.shelf.light.slots) else None,
-            alerts=news.moved,
-            outlooks=written,
-            messages=parcel.messages,
-            sent=parcel.sent,
-            ways=parcel.ways,
-            heartbeat=parcel.heartbeat,
-            redating=redating,
-        )
+        minute = _minute_of(news, self._delivery.parcel(news), before.shelf, shelf, redating)
         untrusted = None if reading.trusted else reading.measured_at - timedelta(seconds=reading.boot_s)
         memory = Memory(shelf, step.open_alerts, outlooks, untrusted, told.pace)
         return Judged(minute, memory, step.changes, news)
@@ -208,6 +190,23 @@ class Station:
 
 
 _NOTHING = Step((), ())
+
+
+def _minute_of(news: News, parcel: Parcel, before: Shelf, shelf: Shelf, redating: Redating | None) -> Minute:
+    """Return what is to be kept of a minute: the shelf's states as far as they changed, and all that is new."""
+    states = zip(shelf.states, before.states, strict=True)
+    return Minute(
+        reading=news.reading,
+        conditions=tuple([new for new, old in states if new is not old and _worth_keeping(new, old)]),
+        light=shelf.light if len(shelf.light.slots) != len(before.light.slots) else None,
+        alerts=news.moved,
+        outlooks=news.judged,
+        messages=parcel.messages,
+        sent=parcel.sent,
+        ways=parcel.ways,
+        heartbeat=parcel.heartbeat,
+        redating=redating,
+    )
 
 
 def _moved(before: tuple[Alert, ...], step: Step) -> tuple[Alert, ...]:

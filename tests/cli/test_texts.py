@@ -106,6 +106,8 @@ def there_is(name: str, word: str) -> bool:
 
 def test_the_scenarios_and_settings_that_readme_names_are_there() -> None:
     readme = text_of("README.md")
-    assert set(re.findall(r"`([a-z]+(?:-[a-z]+)+)`", readme)) <= set(names())
+    scenarios = set(re.findall(r"`(?:--scenario )?([a-z]+(?:-[a-z]+)+)`", readme))
+    assert len(scenarios) > 1
+    assert scenarios <= set(names())
     for section, key in re.findall(r"`(dashboard|mqtt|place|limits|strain)\.(\w+)`", readme):
         assert key in type(getattr(Settings(), section)).model_fields
