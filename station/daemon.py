@@ -9,7 +9,7 @@ from station.causes import care_causes, condition_causes, jar_causes
 from station.config import Settings
 from station.delivery import Delivery, Parcel
 from station.domain.alert import Alert
-from station.domain.conditions import State
+from station.domain.conditions import SlidingMean, State
 from station.domain.outlook import Outlook
 from station.domain.readings import Reading
 from station.domain.shelf import Judge, Shelf
@@ -198,7 +198,7 @@ def _minute_of(news: News, parcel: Parcel, before: Shelf, shelf: Shelf, redating
     return Minute(
         reading=news.reading,
         conditions=tuple([new for new, old in states if new is not old and _worth_keeping(new, old)]),
-        light=shelf.light if len(shelf.light.slots) != len(before.light.slots) else None,
+        light=shelf.light if _newest_slot(shelf.light) != _newest_slot(before.light) else None,
         alerts=news.moved,
         outlooks=news.judged,
         messages=parcel.messages,
@@ -207,6 +207,11 @@ def _minute_of(news: News, parcel: Parcel, before: Shelf, shelf: Shelf, redating
         heartbeat=parcel.heartbeat,
         redating=redating,
     )
+
+
+def _newest_slot(light: SlidingMean) -> int | None:
+    """Return the number of the slot that is being filled: a full window has as many slots at every moment."""
+    return light.slots[-1][0] if light.slots else None
 
 
 def _moved(before: tuple[Alert, ...], step: Step) -> tuple[Alert, ...]:

@@ -70,6 +70,14 @@ def test_a_cold_spell_raises_one_alert_that_survives_a_restart(tmp_path: Path) -
     assert len(reader(stand).alerts()) == 1
 
 
+def test_the_mean_light_of_the_last_two_hours_survives_a_restart_late_in_the_day(tmp_path: Path) -> None:
+    stand = a_stand(tmp_path, steady(light_lx=800.0)).live(6 * 60)
+    stand.end()
+    again = a_stand(tmp_path, steady(light_lx=800.0), clock=stand.clock).live(1)
+    assert again.station.memory.shelf.light.mean == pytest.approx(800.0)
+    again.end()
+
+
 def test_a_hold_that_was_under_way_goes_on_after_a_restart(tmp_path: Path) -> None:
     stand = a_stand(tmp_path, steady(12.0)).live(20)
     stand.end()
