@@ -239,6 +239,12 @@ def _other(measures: Measures) -> Measures:
     return Measures.US if measures is Measures.METRIC else Measures.METRIC
 
 
+DIGITS = 3
+"""As many as a kitchen scale and a measuring jug can bear out: a fourth digit would be invented."""
+
+
 def _short(number: float, decimals: int) -> str:
-    text = number_text(number, decimals)
+    """Return a number with no more decimals than three digits leave room for; whole numbers stay whole."""
+    before = len(str(int(number)))
+    text = number_text(number, min(decimals, max(0, DIGITS - before)))
     return text.rstrip("0").rstrip(".") if "." in text else text

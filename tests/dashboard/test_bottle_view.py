@@ -55,7 +55,7 @@ def test_the_soonest_out_of_its_time_stands_first() -> None:
 
     assert [card.id for card in view.stored] == ["b", "a"]
     assert [card.id for card in view.empty] == ["c"]
-    assert view.heading == "2 bottles in store: 320 mL (10.82 fl oz) of juice"
+    assert view.heading == "2 bottles in store: 320 mL (10.8 fl oz) of juice"
 
 
 def test_an_empty_store_says_so() -> None:

@@ -59,7 +59,7 @@ def test_water_and_juice_tell_how_strong_a_can_is() -> None:
     view = worked(Measured(water_ml=5000.0, juice_ml=100.0))
 
     assert view.title == "This can is 1 to 50"
-    assert dict(view.lines)["For 1 to 500"] == "add 45 L (11.89 gal) of water"
+    assert dict(view.lines)["For 1 to 500"] == "add 45 L (11.9 gal) of water"
     assert view.warning.startswith("1 to 50 is strong")
 
 

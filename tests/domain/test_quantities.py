@@ -116,10 +116,15 @@ def test_a_bare_number_names_the_choices_of_volumes():
         (20.0, "20 mL", "1.35 tbsp"),
         (0.24, "0.24 mL", "0.05 tsp"),
         (946.352946, "946 mL", "1 qt"),
-        (473176.473, "473.18 L", "125 gal"),
+        (473176.473, "473 L", "125 gal"),
         (999.6, "1 L", "1.06 qt"),
         (29.5735295625, "29.6 mL", "2 tbsp"),
         (250.0, "250 mL", "8.45 fl oz"),
+        (394.5, "394 mL", "13.3 fl oz"),
+        (45_000.0, "45 L", "11.9 gal"),
+        (9_996.0, "10 L", "2.64 gal"),
+        (99_960.0, "100 L", "26.4 gal"),
+        (4_732_000.0, "4,732 L", "1,250 gal"),
     ],
 )
 def test_a_volume_is_shown_in_a_handy_unit(amount_ml, metric, us):
@@ -137,6 +142,8 @@ def test_a_volume_is_shown_in_a_handy_unit(amount_ml, metric, us):
         (453.59237, "454 g", "1 lb"),
         (453.0, "453 g", "1 lb"),
         (999.7, "1 kg", "2 lb 3.3 oz"),
+        (12_345.0, "12.3 kg", "27 lb 3.5 oz"),
+        (378.0, "378 g", "13.3 oz"),
     ],
 )
 def test_a_weight_is_shown_in_a_handy_unit(mass_g, metric, us):
@@ -150,6 +157,13 @@ def test_a_shown_volume_reads_back(amount_ml, measures):
     shown = volume_text(amount_ml, measures).replace(",", "")
     coarsest_ml = 0.025 if amount_ml < 3 else 0.0
     assert volume_ml(shown) == pytest.approx(amount_ml, rel=0.025, abs=coarsest_ml)
+
+
+@given(st.floats(0.05, 1e7), st.sampled_from(Measures))
+def test_an_amount_has_no_more_digits_than_a_jug_can_bear_out(amount_ml, measures):
+    """A fourth digit, as in 13.34 fl oz, would claim a hundredth of what a measuring jug can show."""
+    number = volume_text(amount_ml, measures).partition(" ")[0].replace(",", "")
+    assert "." not in number or len(number.replace(".", "").lstrip("0")) <= 3
 
 
 @given(st.floats(1.0, 1e6), st.sampled_from(Measures))

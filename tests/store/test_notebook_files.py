@@ -214,7 +214,7 @@ BAD = [
         ),
         "never filled",
     ),
-    (lambda read, kinds: kinds["filled"].update(volume_ml=900), "900 mL (30.43 fl oz) in a bottle of 300"),
+    (lambda read, kinds: kinds["filled"].update(volume_ml=900), "900 mL (30.4 fl oz) in a bottle of 300"),
     (lambda read, kinds: kinds["counted"].update(germinated=6), "6 germinated"),
     (lambda read, kinds: kinds["sown"].update(arms=[]), "arms"),
     (lambda read, kinds: kinds["sown"].update(unknown=1), None),
