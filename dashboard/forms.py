@@ -21,6 +21,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
+from station.domain.dates import moment_from
 from station.errors import JarsideError
 
 Read = TypeVar("Read")
@@ -136,15 +137,7 @@ class Form:
 
     def moment(self, name: str, zone: ZoneInfo, default: datetime) -> datetime:
         """Return a field as an aware time; a local one without offset; the default where it is empty or wrong."""
-
-        def read(text: str) -> datetime:
-            try:
-                typed = datetime.fromisoformat(text)
-            except ValueError:
-                raise JarsideError(f"{text!r} is not a time", "Write it as 2026-05-14T19:00.") from None
-            return typed if typed.tzinfo else typed.replace(tzinfo=zone)
-
-        return self.read(name, read) or default
+        return self.read(name, lambda text: moment_from(text, zone)) or default
 
 
 class Marks:

@@ -12,9 +12,8 @@ from pydantic import AwareDatetime, BaseModel, BeforeValidator, ConfigDict, Fiel
 
 from dashboard.access import COOKIE, SESSION, TOKEN
 from dashboard.api.models import Problem
+from station.domain.dates import in_known_years
 from station.errors import JarsideError
-
-FIRST_YEAR, LAST_YEAR = 1970, 2199
 
 
 class QueryError(JarsideError):
@@ -85,7 +84,7 @@ def moment(at: datetime | None, now_at: datetime) -> datetime:
     """
     if at is None:
         return now_at
-    if not FIRST_YEAR < at.year < LAST_YEAR:
+    if not in_known_years(at):
         raise QueryError(f"a time in the year {at.year}", "Check the time.")
     return at
 

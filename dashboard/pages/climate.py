@@ -12,7 +12,8 @@ from dashboard.charts import chart_steps
 from dashboard.frame import Frame
 from dashboard.kept import Kept
 from dashboard.views.climate import ClimateView, climate_view
-from dashboard.views.spans import Span, Window, typed_day, window
+from dashboard.views.spans import Span, Window, window
+from station.domain.dates import day_from
 from station.errors import JarsideError
 from station.store.log_files import log_lines
 
@@ -74,7 +75,7 @@ class ClimatePages:
         asked = request.query_params.get("span", "")
         span = Span(asked) if asked in tuple(Span) else Span.DAY
         try:
-            until = typed_day(request.query_params.get("until", ""))
+            until = day_from(typed) if (typed := request.query_params.get("until", "")) else None
         except JarsideError as error:
             return self._frame.refused(request, 422, error)
         return answer(window(span, until, self._desk.now(), self._desk.manner.zone))

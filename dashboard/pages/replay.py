@@ -15,6 +15,8 @@ from dashboard.kept import Kept
 from dashboard.playing import Played, Stretch
 from dashboard.views.replay import ReplayView, WhatIf, replay_view
 from station.config import LimitSettings, Settings
+from station.domain.air import celsius
+from station.domain.dates import day_from
 from station.domain.jars import Jar
 from station.domain.sentences import TempUnit
 from station.errors import JarsideError
@@ -85,7 +87,7 @@ class ReplayPages:
         """Return what the form asks for; None while nothing is asked, or something is wrong with it."""
         if not form.text("since"):
             return None
-        first, last = (form.read(name, _day) for name in ("since", "until"))
+        first, last = (form.read(name, day_from) for name in ("since", "until"))
         what_if = self._what_if(form)
         if first is None or last is None or not form.ok:
             if form.ok:
@@ -162,19 +164,9 @@ def _supposed(settings: Settings, what_if: WhatIf) -> Settings:
     return settings.model_copy(update={"limits": LimitSettings.model_validate(values)})
 
 
-def _day(text: str) -> date:
-    try:
-        day = date.fromisoformat(text)
-    except ValueError:
-        raise JarsideError(f"{text!r} is not a day", "Write it as 2026-05-14.") from None
-    if not 1970 <= day.year <= 9000:
-        raise JarsideError(f"{text!r} lies beyond every log", "Write it as 2026-05-14.")
-    return day
-
-
 def _temp_c(text: str, unit: TempUnit) -> float:
     value = _figure(text)
-    return value if unit == "C" else (value - 32.0) / 1.8
+    return value if unit == "C" else celsius(value)
 
 
 def _shift_c(text: str, unit: TempUnit) -> float:

@@ -12,6 +12,7 @@ from dashboard.frame import Frame, elsewhere
 from dashboard.records import Records
 from dashboard.views.can import COUNTS, ratio_in
 from dashboard.views.feeding import round_fields, round_lines
+from station.domain.dates import day_from
 from station.domain.feeding import Method
 from station.domain.rounds import (
     LEAST_DAYS,
@@ -21,7 +22,6 @@ from station.domain.rounds import (
     RoundSet,
     Skipped,
     Stopped,
-    day_from,
     days_from,
 )
 from station.store.ids import chosen
@@ -86,8 +86,6 @@ class RoundPages:
 
     def _set(self, form: Form, token: str, round_id: str) -> Response | None:
         least, most = form.read("every", days_from) or (LEAST_DAYS, MOST_DAYS)
-        if not 0 < least <= most <= 366:
-            form.refuse("every", f"every {least} to {most} days", "Give days such as 7-10, at most 366.")
         rule = RoundSet(
             round_id,
             self._desk.now(),

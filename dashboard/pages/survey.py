@@ -11,8 +11,9 @@ from starlette.routing import BaseRoute, Route
 from dashboard.forms import Form
 from dashboard.frame import Frame
 from dashboard.kept import Kept
-from dashboard.views.spans import Span, typed_day
+from dashboard.views.spans import Span
 from dashboard.views.survey import SpotView, spot_view
+from station.domain.dates import day_from
 from station.domain.sentences import day_text
 from station.errors import JarsideError
 from station.store.log_files import read_log
@@ -107,11 +108,11 @@ class SurveyPages:
         today = self._desk.now().astimezone(self._desk.manner.zone).date()
         span = form.text("span")
         length = min(Span(span).days if span in tuple(Span) else USUAL_DAYS, LONGEST_DAYS)
-        last = form.read("until", typed_day) or today
+        last = form.read("until", day_from) or today
         return Days(last - timedelta(days=length - 1), last)
 
     def _days(self, form: Form, since: str, until: str, usual: Days | None) -> Days | None:
-        first, last = (form.read(name, typed_day) for name in (since, until))
+        first, last = (form.read(name, day_from) for name in (since, until))
         if usual is not None and form.ok:
             first, last = first or usual.first, last or usual.last
         if not form.ok:

@@ -7,6 +7,7 @@ from datetime import date, datetime, time, timedelta
 
 from dashboard.views.manner import Manner
 from station.domain.alert import Alert, AlertKind, next_morning
+from station.domain.dates import in_known_years
 from station.domain.sentences import age_text, alert_sentence, seen_from
 from station.domain.way import Way, WayState
 from station.ports import Answer
@@ -165,10 +166,9 @@ def _first_day(text: str) -> date | None:
         day = date.fromisoformat(f"{text}-01")
     except ValueError:
         return None
-    return day if day.year >= EARLIEST_YEAR else None
+    return day if in_known_years(day) else None
 
 
-EARLIEST_YEAR = 1900
 _MONTHS = (
     "January February March April May June July August September October November December".split()  # noqa: SIM905
 )

@@ -7,10 +7,6 @@ from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from station.domain.sentences import day_text
-from station.errors import JarsideError
-
-LAST_YEAR = 9998
-"""Beyond it there is no following day to end at."""
 
 
 class Span(enum.StrEnum):
@@ -105,24 +101,8 @@ def window(span: Span, until: date | None, now_at: datetime, zone: ZoneInfo) -> 
     first = until - timedelta(days=span.days - 1)
     after = until + timedelta(days=span.days)
     ends = _midnight(first, zone), _midnight(until + timedelta(days=1), zone)
-    return Window(span, *ends, until, first - timedelta(days=1), after if after < today else None)
-
-
-def typed_day(text: str) -> date | None:
-    """Return the day that an address names, such as 2026-05-01; None where it names none.
-
-    Raises:
-        JarsideError: it is no day.
-    """
-    if not text:
-        return None
-    try:
-        day = date.fromisoformat(text)
-    except ValueError:
-        day = None
-    if day is None or not 1900 <= day.year <= LAST_YEAR:
-        raise JarsideError(f"{text[:40]!r} is not a day", "Write it as 2026-05-01.")
-    return day
+    over = _midnight(after + timedelta(days=1), zone) < now_at
+    return Window(span, *ends, until, first - timedelta(days=1), after if over else None)
 
 
 def _next_minute(at: datetime) -> datetime:

@@ -11,8 +11,9 @@ from station.cli.frame import App, json_option, now, pass_app, print_json
 from station.cli.groups import Group
 from station.cli.jar_commands import at_option, when
 from station.cli.words import Id, Word, measures_of, rounded, volume
+from station.domain.dates import day_from
 from station.domain.feeding import Fed, Method, Soak, TakenOut, TimeAdvice
-from station.domain.rounds import Due, Round, RoundEntry, RoundSet, Skipped, Stopped, day_from, days_from
+from station.domain.rounds import Due, Round, RoundEntry, RoundSet, Skipped, Stopped, days_from
 from station.errors import JarsideError
 
 if TYPE_CHECKING:

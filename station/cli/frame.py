@@ -13,6 +13,7 @@ from zoneinfo import ZoneInfo
 import click
 
 from station.config import SET_UP, Settings, load
+from station.domain.dates import moment_from
 from station.errors import JarsideError
 
 if TYPE_CHECKING:
@@ -129,12 +130,11 @@ def moment(text: str, zone: tzinfo) -> datetime:
         JarsideError: it is not a time.
     """
     try:
-        read = datetime.fromisoformat(_with_day(text.strip(), zone))
-    except ValueError:
+        return moment_from(_with_day(text.strip(), zone), zone).astimezone(UTC)
+    except JarsideError:
         raise JarsideError(
             f"{text!r} is not a time", "Write it as 2026-05-14T19:00, as 19:00 today or as 'yesterday 19:00'."
         ) from None
-    return (read if read.tzinfo else read.replace(tzinfo=zone)).astimezone(UTC)
 
 
 _OF_DAY = re.compile(r"(?:(today|yesterday)\s+)?(\d{1,2}:\d{2})", re.IGNORECASE)

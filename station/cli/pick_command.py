@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.domain.dates import day_from
 from station.errors import JarsideError
 
 if TYPE_CHECKING:
@@ -38,7 +39,7 @@ def pick(app: App, days: int, first: str | None, place_text: str | None, *, as_j
     Example: jarside pick --days 7
     """
     place = _place(app, place_text)
-    begin = _day(first) if first else _next_day(app, place)
+    begin = day_from(first) if first else _next_day(app, place)
     mornings = [_morning(app, place, begin + timedelta(days=number)) for number in range(days)]
     if as_json:
         print_json([_morning_json(morning) for morning in mornings])
@@ -64,13 +65,6 @@ def _place(app: App, text: str | None) -> "Place":
     if place is None:
         raise JarsideError("the place is not known", _PLACE_REMEDY)
     return place
-
-
-def _day(text: str) -> date:
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise JarsideError(f"{text!r} is not a day", "Write it as 2026-05-14.") from None
 
 
 def _next_day(app: App, place: "Place") -> date:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta, tzinfo
 from typing import Literal, TypeAlias
 
+from station.domain.dates import in_known_years
 from station.domain.feeding import Fed, Method
 from station.errors import NotebookError
 
@@ -126,13 +127,12 @@ def check_round_entry(found: Round | None, entry: RoundEntry) -> None:
     """Refuse an entry that does not fit the round; None for a round that is not there yet.
 
     Raises:
-        NotebookError: days that cannot be, or a round that is not there or has stopped.
+        NotebookError: days or a first day that cannot be, or a round that is not there or has stopped.
     """
     if isinstance(entry, RoundSet):
-        if not 0 < entry.least_days <= entry.most_days <= 366:
-            raise NotebookError(
-                f"a round every {entry.least_days} to {entry.most_days} days", "Give days such as 7-10, at most 366."
-            )
+        _check_days(entry.least_days, entry.most_days)
+        if entry.first_on is not None and not in_known_years(entry.first_on):
+            raise NotebookError(f"a first day in the year {entry.first_on.year}", "Check the day.")
         return
     if found is None or found.stopped_at is not None:
         raise NotebookError(
@@ -144,25 +144,20 @@ def days_from(text: str) -> tuple[int, int]:
     """Return typed days from one feeding to the next, such as `7-10` or `7`.
 
     Raises:
-        NotebookError: they cannot be read.
+        NotebookError: they cannot be read, or cannot be.
     """
     least, _, most = text.replace("–", "-").replace("to", "-").partition("-")
     try:
-        return int(least), int(most or least)
+        days = int(least), int(most or least)
     except ValueError:
         raise NotebookError(f"every {text!r} days", "Write days such as 7-10 or 7.") from None
+    _check_days(*days)
+    return days
 
 
-def day_from(text: str) -> date:
-    """Return a typed day, such as `2026-05-14`.
-
-    Raises:
-        NotebookError: it cannot be read.
-    """
-    try:
-        return date.fromisoformat(text)
-    except ValueError:
-        raise NotebookError(f"{text!r} is not a day", "Write it as 2026-05-14.") from None
+def _check_days(least: int, most: int) -> None:
+    if not 0 < least <= most <= 366:
+        raise NotebookError(f"every {least} to {most} days", "Give days such as 7-10, at most 366.")
 
 
 class Standing(enum.StrEnum):

@@ -239,6 +239,7 @@ def test_a_round_is_set_up_once_changed_and_ended(pantry: Shelf) -> None:
         ({"water": "five"}, "'five' is not a volume that can be read."),
         ({"ratio": "-1"}, "cannot be read"),
         ({"first": "soon"}, "'soon' is not a day"),
+        ({"first": "9999-12-31"}, "'9999-12-31' is not a day"),
     ],
 )
 def test_a_round_that_cannot_be_is_not_set_up(pantry: Shelf, fields: dict[str, str], said: str) -> None:
