@@ -16,6 +16,7 @@ from station.domain.readiness import LOG_SD, LOG_SD_BOUNDS, NEED_BOUNDS, NEED_WA
 from station.domain.storage import KEEPING, Keeping
 from station.domain.sun import Place
 from station.domain.warmth import BASE_C, BASES_C
+from station.domain.way import BROKER
 from station.errors import SettingsError
 
 APP = "jarside"
@@ -201,10 +202,19 @@ class MqttSettings(Section):
         return self.tls or self.ca_file is not None
 
 
+def _not_the_broker(name: str) -> str:
+    """Two ways of one name could not be told apart in what is said of them."""
+    if name == BROKER:
+        raise ValueError(f"{BROKER!r} is what the way to the broker is called")
+    return name
+
+
 class TargetSettings(Section):
     """One way to a person; the address often holds a secret, so it is never shown."""
 
-    name: str = Field(min_length=1, max_length=40, pattern=r"^[a-z0-9][a-z0-9-]*$")
+    name: Annotated[str, AfterValidator(_not_the_broker)] = Field(
+        min_length=1, max_length=40, pattern=r"^[a-z0-9][a-z0-9-]*$"
+    )
     address: SecretStr = Field(min_length=1)
 
 
