@@ -103,10 +103,10 @@ def list_tokens(app: App, *, as_json: bool) -> None:
     if not tokens:
         click.echo("There are none. Make one: jarside token make NAME")
     for one in tokens:
-        click.echo(f"{one.name}: made {_day(app, one.made_at)}, last used {_day(app, one.used_at)}")
+        click.echo(f"{one.name}: made {_moment(app, one.made_at)}, last used {_moment(app, one.used_at)}")
 
 
-def _day(app: App, at: datetime | None) -> str:
+def _moment(app: App, at: datetime | None) -> str:
     return "never" if at is None else f"{at.astimezone(app.zone):%Y-%m-%d %H:%M}"
 
 

@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from station.cli.frame import App, json_option, moment, now, pass_app, print_json
+from station.cli.frame import App, json_option, moment, now, pass_app, print_json, when
 from station.cli.groups import Group
 from station.errors import JarsideError
 
@@ -106,7 +106,7 @@ def _answer(app: App, name: str, at: datetime, until_at: datetime | None, *, as_
     if as_json:
         print_json({"alert": alert_id, "at": at, "until_at": until_at})
         return
-    done = "acknowledged" if until_at is None else f"put off until {_moment(app, until_at)}"
+    done = "acknowledged" if until_at is None else f"put off until {when(app, until_at)}"
     click.echo(f"{alert_id} is {done}; the station takes note at its next minute.")
 
 
@@ -124,16 +124,10 @@ def _text(app: App, alert: "Alert", plants: dict[str, str]) -> str:
 
 def _done(app: App, alert: "Alert") -> str:
     if alert.acknowledged_at is not None:
-        return f" Acknowledged {_moment(app, alert.acknowledged_at)}."
+        return f" Acknowledged {when(app, alert.acknowledged_at)}."
     if alert.open and alert.put_off_until_at is not None:
-        return f" Put off until {_moment(app, alert.put_off_until_at)}."
+        return f" Put off until {when(app, alert.put_off_until_at)}."
     return ""
-
-
-def _moment(app: App, at: datetime) -> str:
-    from station.domain.sentences import seen_from
-
-    return seen_from(at, now(), app.zone)
 
 
 def _json(app: App, alert: "Alert", plants: dict[str, str]) -> dict[str, Any]:

@@ -153,3 +153,10 @@ def now() -> datetime:
     from station.clock import SystemClock
 
     return SystemClock().now().replace(microsecond=0)
+
+
+def when(app: App, at: datetime) -> str:
+    """Return a moment as briefly as it can be understood now, in the user's zone."""
+    from station.domain.sentences import seen_from
+
+    return seen_from(at, now(), app.zone)

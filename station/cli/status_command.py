@@ -1,12 +1,12 @@
 """`jarside status`: how the station is, and how its ways out are doing."""
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import timedelta
 from typing import TYPE_CHECKING, Any
 
 import click
 
-from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.cli.frame import App, json_option, now, pass_app, print_json, when
 
 if TYPE_CHECKING:
     from station.domain.heartbeat import Heartbeat
@@ -84,24 +84,18 @@ def _beat_lines(app: App, beat: "Heartbeat") -> Iterator[str]:
         yield not_writing(beat.at, now(), app.zone)
     last_at = beat.last_reading_at
     yield f"station       {app.settings.station}, version {beat.version}, up {_span(beat.uptime_s)}"
-    yield f"last reading  {'none yet' if last_at is None else f'{_moment(app, last_at)} ({age_text(now() - last_at)})'}"
+    yield f"last reading  {'none yet' if last_at is None else f'{when(app, last_at)} ({age_text(now() - last_at)})'}"
     yield f"clock         {'right' if beat.clock_trusted else 'not known to be right'}"
     if beat.free_bytes is not None:
         yield f"free space    {beat.free_bytes / 1e9:,.1f} GB"
 
 
 def _way_lines(app: App, way: "Way") -> Iterator[str]:
-    last = f" Last delivered {_moment(app, way.delivered_at)}." if way.delivered_at else ""
+    last = f" Last delivered {when(app, way.delivered_at)}." if way.delivered_at else ""
     waiting = f" {way.waiting:,} waiting." if way.waiting else ""
     yield f"{way.name:<12}  {way.state}: {way.line}{last}{waiting}"
     if way.remedy:
         yield f"{'':12}  {way.remedy}"
-
-
-def _moment(app: App, at: datetime) -> str:
-    from station.domain.sentences import seen_from
-
-    return seen_from(at, now(), app.zone)
 
 
 def _span(seconds: float) -> str:
