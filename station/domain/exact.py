@@ -45,7 +45,7 @@ def _table(x: int, m: int, both: int, n: int) -> float:
     return math.exp(_log_choose(m, x) + _log_choose(n, both - x) - _log_choose(m + n, both))
 
 
-@lru_cache(maxsize=65536)
+@lru_cache(maxsize=4096)
 def _log_choose(total: int, count: int) -> float:
     return math.lgamma(total + 1) - math.lgamma(count + 1) - math.lgamma(total - count + 1)
 
