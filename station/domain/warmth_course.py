@@ -25,7 +25,7 @@ class WarmthPoint:
 
 
 def warmth_course(
-    steps: Iterable[ShelfStep], packed_at: datetime, until_at: datetime, tau_s: float, total: float | None = None
+    steps: Iterable[ShelfStep], packed_at: datetime, until_at: datetime, tau_s: float, warm_days: float | None = None
 ) -> tuple[WarmthPoint, ...]:
     """Return how a jar's warmth grew, a point at the end of each step, from 0 at its packing.
 
@@ -35,7 +35,7 @@ def warmth_course(
         steps: the shelf's temperature in order of time; steps before the packing do not matter.
         packed_at, until_at: the jar's time on the shelf.
         tau_s: its time constant, seconds.
-        total: the warm-days the station counted by the end, minute by minute and with the jar's own probe if it has
+        warm_days: what the station counted by the end, minute by minute and with the jar's own probe if it has
             one; the course is stretched to end there. None: it ends where the steps lead.
     """
     points = [WarmthPoint(packed_at, 0.0)]
@@ -51,11 +51,11 @@ def warmth_course(
         stretch = approach(jar_c, step.temp_c, (end_at - max(begin_at, through_at)).total_seconds(), tau_s)
         warmth, jar_c, through_at = warmth.after(stretch), stretch.end_c, end_at
         points.append(WarmthPoint(end_at, warmth.warm_days()))
-    return _stretched(tuple(points), total)
+    return _stretched(tuple(points), warm_days)
 
 
-def _stretched(points: tuple[WarmthPoint, ...], total: float | None) -> tuple[WarmthPoint, ...]:
+def _stretched(points: tuple[WarmthPoint, ...], warm_days: float | None) -> tuple[WarmthPoint, ...]:
     reached = points[-1].warm_days
-    if total is None or reached <= 0.0:
+    if warm_days is None or reached <= 0.0:
         return points
-    return tuple(WarmthPoint(point.at, point.warm_days * total / reached) for point in points)
+    return tuple(WarmthPoint(point.at, point.warm_days * warm_days / reached) for point in points)

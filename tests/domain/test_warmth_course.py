@@ -47,7 +47,7 @@ def test_below_the_base_nothing_is_added_and_the_course_never_falls() -> None:
 
 
 def test_the_course_ends_at_what_the_station_counted() -> None:
-    course = warmth_course(hours_at(20.0, 24), START, START + 24 * HOUR, 0.0, total=1.1)
+    course = warmth_course(hours_at(20.0, 24), START, START + 24 * HOUR, 0.0, warm_days=1.1)
 
     assert course[-1].warm_days == pytest.approx(1.1)
     assert course[12].warm_days == pytest.approx(0.55)
@@ -64,4 +64,4 @@ def test_hourly_steps_lead_where_the_stations_own_minutes_lead() -> None:
 
 
 def test_without_a_step_there_is_only_the_packing() -> None:
-    assert [point.warm_days for point in warmth_course([], START, START + HOUR, 0.0, total=0.3)] == [0.0]
+    assert [point.warm_days for point in warmth_course([], START, START + HOUR, 0.0, warm_days=0.3)] == [0.0]
