@@ -1,10 +1,20 @@
-"""What all tests share: the --long switch, and property tests that do not mind a busy machine."""
+"""What all tests share: the --long switch, property tests that do not mind a busy machine, and nothing left open."""
+
+from collections.abc import Iterator
 
 import pytest
 from hypothesis import settings
 
+from tests.left_open import close_all
+
 settings.register_profile("jarside", deadline=None)
 settings.load_profile("jarside")
+
+
+@pytest.fixture(autouse=True)
+def _nothing_left_open() -> Iterator[None]:
+    yield
+    close_all()
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:

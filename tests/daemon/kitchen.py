@@ -8,6 +8,7 @@ from station.domain.outlook import Outlook
 from station.store.notebook import Notebook
 from tests.builders import START, a_reading
 from tests.daemon.world import Stand, a_stand
+from tests.left_open import closed_after
 
 STEP_MIN = 20
 
@@ -18,7 +19,7 @@ class Kitchen:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self.stand: Stand = a_stand(folder)
-        self.grower = Notebook.open(folder / "notebook.db")
+        self.grower = closed_after(Notebook.open(folder / "notebook.db"))
         self.minute = 0
 
     @property

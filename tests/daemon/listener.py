@@ -17,6 +17,7 @@ from station.mqtt import MqttPublisher
 from station.ports import Message
 from tests.builders import START
 from tests.daemon.broker import PASSWORDS, Broker, until
+from tests.left_open import closed_after
 
 STATION = "kitchen"
 ROOT = f"jarside/{STATION}/"
@@ -74,6 +75,7 @@ class Listener:
         self._client.on_subscribe = lambda *_: setattr(self, "_listening", True)
         self._client.connect_async("127.0.0.1", broker.port, 5, clean_start=not session, properties=properties)
         self._client.loop_start()
+        closed_after(self)
 
     def ready(self) -> "Listener":
         assert until(lambda: self._listening)
@@ -104,4 +106,4 @@ def a_publisher(broker: Broker, **changes: Any) -> MqttPublisher:
     file.write_text(PASSWORDS["jarside"] + "\n")
     known = {"host": "127.0.0.1", "port": broker.port, "username": "jarside", "password_file": file, "keepalive_s": 5}
     settings = MqttSettings.model_validate(known | changes)
-    return MqttPublisher(settings, STATION, SystemClock(), first_retry_s=0.05, last_retry_s=0.2)
+    return closed_after(MqttPublisher(settings, STATION, SystemClock(), first_retry_s=0.05, last_retry_s=0.2))

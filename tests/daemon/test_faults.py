@@ -22,6 +22,7 @@ from station.store.shelf_reader import ShelfReader
 from tests.builders import START
 from tests.daemon.world import ScriptedSensor, a_stand
 from tests.failing import FailingConnection, failing_at
+from tests.left_open import close_all
 
 MINUTES = 75
 
@@ -44,6 +45,16 @@ def test_a_failed_commit_moves_nothing_in_memory(tmp_path: Path) -> None:
     assert stand.station.memory is before
     assert stand.judged == []
     stand.end()
+
+
+def test_what_a_test_leaves_open_is_closed_after_it(tmp_path: Path) -> None:
+    left = a_stand(tmp_path)
+    close_all()
+    with pytest.raises(StoreError):
+        left.log.saved()
+    with pytest.raises(StoreError):
+        left.notebook.version()
+    a_stand(tmp_path).live(1).end()  # nobody holds the file
 
 
 def run_with_restarts(folder: Path, fail_at: int, broker: RememberingPublisher) -> int:

@@ -15,6 +15,7 @@ from station.ports import Publisher, Rig
 from station.store.notebook import Notebook
 from station.store.shelf_log import ShelfLog
 from tests.builders import START
+from tests.left_open import closed_after
 
 Script = Callable[[float], Sample | Miss]
 """What a sensor answers at a boot second."""
@@ -88,8 +89,8 @@ def a_stand(
     """Return a started station; with `clock` it goes on where another one ended."""
     clock = clock or ManualClock(start_at, faults)
     sensor = ScriptedSensor(clock, script or steady())
-    shelf_log = log or ShelfLog.open(folder / "shelf.db", durable=False)
-    notebook = Notebook.open(folder / "notebook.db")
+    shelf_log = closed_after(log or ShelfLog.open(folder / "shelf.db", durable=False))
+    notebook = closed_after(Notebook.open(folder / "notebook.db"))
     judged: list[Judged] = []
     rig = Rig(clock, (sensor,), publisher, NoSignal(), people=people)
     station = Station(Settings(**settings), rig, shelf_log, notebook, judged.append)
