@@ -170,7 +170,7 @@ class Station:
             afresh=redating is not None,
             jars=self._minder.jars,
         )
-        minute = _minute_of(news, self._delivery.parcel(news), before.shelf, shelf, redating)
+        minute = _minute_of(news, self._delivery.parcel(news), self.memory.shelf, shelf, redating)
         untrusted = None if reading.trusted else reading.measured_at - timedelta(seconds=reading.boot_s)
         memory = Memory(shelf, step.open_alerts, outlooks, untrusted, told.pace)
         return Judged(minute, memory, step.changes, news)
@@ -193,7 +193,15 @@ _NOTHING = Step((), ())
 
 
 def _minute_of(news: News, parcel: Parcel, before: Shelf, shelf: Shelf, redating: Redating | None) -> Minute:
-    """Return what is to be kept of a minute: the shelf's states as far as they changed, and all that is new."""
+    """Return what is to be kept of a minute: all that is new, and of the shelf what is not as it was.
+
+    Args:
+        news: what happened.
+        parcel: what goes out.
+        before: the shelf as it was kept, before its times were dated again.
+        shelf: the shelf now.
+        redating: set once, when the clock has come right.
+    """
     states = zip(shelf.states, before.states, strict=True)
     return Minute(
         reading=news.reading,

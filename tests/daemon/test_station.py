@@ -173,6 +173,15 @@ def test_readings_from_before_the_time_was_known_are_dated_afterwards(
     assert sum(hour.count for hour in hours) == 120
 
 
+def test_a_condition_from_before_the_time_was_known_is_kept_with_its_true_time(tmp_path: Path) -> None:
+    faults = ClockFaults(begins_at=datetime(1970, 1, 1, tzinfo=UTC), syncs=3600.0)
+    stand = a_stand(tmp_path, steady(12.0), faults=faults).live(120)
+    stand.end()
+    (cold,) = (state for state in reader(stand).conditions() if state.raised)
+    assert cold.since_at is not None
+    assert cold.since_at - TRUE_START == pytest.approx(timedelta(), abs=timedelta(minutes=2))
+
+
 def test_a_jar_packed_before_the_time_was_known_gets_its_warmth_when_it_is(tmp_path: Path) -> None:
     faults = ClockFaults(begins_at=datetime(1970, 1, 1, tzinfo=UTC), syncs=3600.0)
     stand = a_stand(tmp_path, faults=faults)
