@@ -153,7 +153,7 @@ class Station:
         before = self.memory
         redating = redating_of(before, reading)
         if redating is not None:
-            before = redated(before, redating)
+            before = redated(before, redating, reading.boot_s)
         reading = self._judge.marked(before.shelf, reading)
         shelf = self._judge.judged(before.shelf, reading)
         outlooks, written = self._minder.minded(before.outlooks, reading)

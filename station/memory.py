@@ -4,6 +4,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime, timedelta
 
 from station.domain.alert import Alert
+from station.domain.conditions import State
 from station.domain.outlook import Outlook
 from station.domain.readings import Reading
 from station.domain.shelf import Shelf
@@ -38,14 +39,27 @@ def redating_of(memory: Memory, reading: Reading) -> Redating | None:
     return Redating(reading.boot_id, boot_at, (boot_at - memory.untrusted_boot_at).total_seconds())
 
 
-def redated(memory: Memory, redating: Redating) -> Memory:
-    """Move the times that memory holds of this boot."""
+def redated(memory: Memory, redating: Redating, boot_s: float) -> Memory:
+    """Move the times that memory holds of this boot.
+
+    Args:
+        memory: with the times as they were thought to be.
+        redating: by how much they were wrong.
+        boot_s: the present, seconds since boot.
+    """
     shift = timedelta(seconds=redating.shift_s)
-    states = tuple(
-        replace(state, since_at=state.since_at + shift) if state.since_at else state for state in memory.shelf.states
-    )
+    begun_at = redating.boot_at - shift
+    boot = (begun_at, begun_at + timedelta(seconds=boot_s))
+    states = tuple(_state_redated(state, boot, shift) for state in memory.shelf.states)
     alerts = tuple(_alert_redated(alert, redating.boot_id, shift) for alert in memory.alerts)
     return replace(memory, shelf=replace(memory.shelf, states=states), alerts=alerts)
+
+
+def _state_redated(state: State, boot: tuple[datetime, datetime], shift: timedelta) -> State:
+    """A condition that held before this boot began has its time from another."""
+    if state.since_at is None or not boot[0] <= state.since_at <= boot[1]:
+        return state
+    return replace(state, since_at=state.since_at + shift)
 
 
 def _alert_redated(alert: Alert, boot_id: str, shift: timedelta) -> Alert:

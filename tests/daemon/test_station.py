@@ -182,6 +182,19 @@ def test_a_condition_from_before_the_time_was_known_is_kept_with_its_true_time(t
     assert cold.since_at - TRUE_START == pytest.approx(timedelta(), abs=timedelta(minutes=2))
 
 
+@pytest.mark.parametrize("begins_at", [datetime(1970, 1, 1, tzinfo=UTC), TRUE_START + timedelta(hours=1)])
+def test_a_condition_from_the_boot_before_keeps_its_time(tmp_path: Path, begins_at: datetime) -> None:
+    before = a_stand(tmp_path, steady(12.0), start_at=TRUE_START).live(60)
+    before.end()
+    clock = ManualClock(TRUE_START + timedelta(hours=3), ClockFaults(begins_at=begins_at, syncs=3600.0))
+    clock.reboot()
+    again = a_stand(tmp_path, steady(12.0), clock=clock).live(90)
+    again.end()
+    (cold,) = (state for state in reader(again).conditions() if state.raised)
+    assert cold.since_at is not None
+    assert cold.since_at - TRUE_START == pytest.approx(timedelta(), abs=timedelta(minutes=2))
+
+
 def test_a_jar_packed_before_the_time_was_known_gets_its_warmth_when_it_is(tmp_path: Path) -> None:
     faults = ClockFaults(begins_at=datetime(1970, 1, 1, tzinfo=UTC), syncs=3600.0)
     stand = a_stand(tmp_path, faults=faults)
