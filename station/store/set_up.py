@@ -16,13 +16,12 @@ def keep_set_up(folder: Path, sections: Mapping[str, Mapping[str, Value]]) -> No
     """Write what was set on the pages, whole or not at all; nothing set leaves a file that says so.
 
     Args:
-        folder: the data folder, made if it was not there.
+        folder: the data folder.
         sections: keys and values by section.
 
     Raises:
         StoreError: it cannot be written.
     """
-    folder.mkdir(parents=True, exist_ok=True)
     parts = [f"\n[{name}]\n{_lines(keys)}" for name, keys in sections.items() if keys]
     with written_aside(folder / SET_UP, overwrite=True) as aside:
         aside.write_text("".join([HEAD, *parts]), encoding="utf-8")
