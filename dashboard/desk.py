@@ -6,8 +6,10 @@ from datetime import datetime
 
 from dashboard.books import Books
 from dashboard.lent import NOTHING, Lent
+from dashboard.records import Records
 from dashboard.views.manner import Manner
 from station.config import Settings
+from station.domain.way import Way, ways_shown
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,3 +33,13 @@ class Desk:
     version: str
     notice: str
     lent: Lent = NOTHING
+
+    @property
+    def records(self) -> Records:
+        """What was recorded beside jars."""
+        return Records(self.books)
+
+    def ways(self) -> tuple[Way, ...]:
+        """Return the ways to people and programs that the settings name, as the station last found them."""
+        names = [target.name for target in self.settings.notify]
+        return ways_shown(names, self.settings.mqtt.host is not None, self.books.shelf.ways())

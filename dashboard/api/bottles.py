@@ -8,7 +8,6 @@ from fastapi import APIRouter, Body, Query
 from dashboard.api.asking import CHANGES, UNKNOWN, WRITES, Flag, Name, Once, area, moment
 from dashboard.api.bottle_models import BottleOut, CloseIn, DrawIn, EmptyIn, FilledIn, HappenedIn, MoveIn
 from dashboard.desk import Desk
-from dashboard.records import told_bottles
 from station.domain.bottling import (
     Bottle,
     BottleEntry,
@@ -17,11 +16,9 @@ from station.domain.bottling import (
     Filled,
     LidClosed,
     Moved,
-    bottle_from,
     oldest_first,
 )
 from station.store.bottles import Bottles, Fill
-from station.store.ids import chosen
 
 
 def bottle_routes(desk: Desk) -> APIRouter:
@@ -30,16 +27,6 @@ def bottle_routes(desk: Desk) -> APIRouter:
     _add_reading(router, desk)
     _add_writing(router, desk)
     return router
-
-
-def _every(desk: Desk) -> dict[str, Bottle]:
-    told: tuple[tuple[BottleEntry, ...], ...] = desk.books.remembered(told_bottles, ())
-    return {bottle.id: bottle for bottle in map(bottle_from, told)}
-
-
-def _one(desk: Desk, name: str) -> Bottle:
-    bottles = _every(desk)
-    return bottles[chosen(name, sorted(bottles), "bottle", "GET /api/bottles")]
 
 
 def _shown(desk: Desk, *bottles: Bottle) -> list[BottleOut]:
@@ -52,14 +39,14 @@ def _add_reading(router: APIRouter, desk: Desk) -> None:
     def get_bottles(
         *, in_store_only: Annotated[Flag, Query(description="Leave out empty ones.")] = False
     ) -> list[BottleOut]:
-        bottles = _every(desk)
-        stored = oldest_first(bottles.values(), desk.manner.keeping)
-        empty = [] if in_store_only else [one for one in bottles.values() if not one.in_store]
+        bottles = desk.records.bottles()
+        stored = oldest_first(bottles, desk.manner.keeping)
+        empty = [] if in_store_only else [one for one in bottles if not one.in_store]
         return _shown(desk, *stored, *empty)
 
     @router.get("/{name}", summary="One bottle", responses=UNKNOWN)
     def get_bottle(name: Name) -> BottleOut:
-        return _shown(desk, _one(desk, name))[0]
+        return _shown(desk, desk.records.bottle(name))[0]
 
 
 def _add_writing(router: APIRouter, desk: Desk) -> None:
@@ -74,7 +61,7 @@ def _add_writing(router: APIRouter, desk: Desk) -> None:
 
     @router.post("/{name}/record", summary="Record what happened to a bottle", responses=CHANGES)
     def record(name: Name, sent: Annotated[HappenedIn, Body()], token: Once) -> BottleOut:
-        entry = _entry(_one(desk, name).id, sent, moment(sent.at, desk.now()))
+        entry = _entry(desk.records.bottle(name).id, sent, moment(sent.at, desk.now()))
         anyway = isinstance(sent, DrawIn) and sent.anyway
         with desk.books.writing() as notebook:
             told = Bottles(notebook).record(entry, now_at=desk.now(), anyway=anyway, token=token)

@@ -9,11 +9,9 @@ from fastapi import APIRouter, Query
 from dashboard.api.asking import CHANGES, UNKNOWN, WRITES, Name, Once, area, moment
 from dashboard.api.feeding_models import FedIn, FedOut, LeftOutIn, RoundIn, RoundOut
 from dashboard.desk import Desk
-from dashboard.records import feedings, rounds
 from station.domain.feeding import Fed
 from station.domain.rounds import Round, RoundEntry, RoundSet, Skipped, Stopped, due
 from station.store.feedings import Feedings
-from station.store.ids import chosen
 from station.store.rounds import Rounds
 
 
@@ -31,7 +29,7 @@ def _add_feedings(router: APIRouter, desk: Desk) -> None:
     def get_feedings(
         limit: Annotated[int, Query(ge=1, le=1000, description="At most this many.")] = 200,
     ) -> list[FedOut]:
-        return [FedOut.of(fed) for fed in _feedings(desk)[:limit]]
+        return [FedOut.of(fed) for fed in desk.records.feedings()[:limit]]
 
     @router.post("/feedings", summary="Record a feeding", status_code=201, responses=CHANGES)
     def feed(sent: FedIn, token: Once) -> FedOut:
@@ -54,11 +52,11 @@ def _add_feedings(router: APIRouter, desk: Desk) -> None:
 def _add_rounds(router: APIRouter, desk: Desk) -> None:
     @router.get("/rounds", summary="Rounds, the first due first")
     def get_rounds() -> list[RoundOut]:
-        return sorted(_shown(desk, _every(desk)), key=lambda one: (one.from_on, one.id))
+        return sorted(_shown(desk, desk.records.rounds()), key=lambda one: (one.from_on, one.id))
 
     @router.get("/rounds/{name}", summary="One round", responses=UNKNOWN)
     def get_round(name: Name) -> RoundOut:
-        return _shown(desk, [_one(desk, name)])[0]
+        return _shown(desk, [desk.records.round(name)])[0]
 
     @router.post("/rounds", summary="Set up a round", status_code=201, responses=WRITES)
     def set_up(sent: RoundIn, token: Once) -> RoundOut:
@@ -69,10 +67,10 @@ def _add_rounds(router: APIRouter, desk: Desk) -> None:
 
     @router.put("/rounds/{name}", summary="Change a round; one that was stopped starts again", responses=CHANGES)
     def change(name: Name, sent: RoundIn, token: Once) -> RoundOut:
-        model = _rule(_one(desk, name).id, sent, desk.now())
+        model = _rule(desk.records.round(name).id, sent, desk.now())
         with desk.books.writing() as notebook:
             Rounds(notebook).set_up(model, now_at=desk.now(), token=token)
-        return _shown(desk, [_one(desk, model.round_id)])[0]
+        return _shown(desk, [desk.records.round(model.round_id)])[0]
 
 
 def _rule(round_id: str, sent: RoundIn, now_at: datetime) -> RoundSet:
@@ -93,32 +91,19 @@ def _rule(round_id: str, sent: RoundIn, now_at: datetime) -> RoundSet:
 def _add_round_entries(router: APIRouter, desk: Desk) -> None:
     @router.post("/rounds/{name}/skip", summary="Leave one feeding of a round out", responses=CHANGES)
     def skip(name: Name, sent: LeftOutIn, token: Once) -> RoundOut:
-        found = _one(desk, name).id
+        found = desk.records.round(name).id
         return _recorded(desk, Skipped(found, moment(sent.at, desk.now()), sent.reason.strip()), token)
 
     @router.post("/rounds/{name}/stop", summary="End a round", responses=CHANGES)
     def stop(name: Name, sent: LeftOutIn, token: Once) -> RoundOut:
-        found = _one(desk, name).id
+        found = desk.records.round(name).id
         return _recorded(desk, Stopped(found, moment(sent.at, desk.now()), sent.reason.strip()), token)
 
 
 def _recorded(desk: Desk, entry: RoundEntry, token: str) -> RoundOut:
     with desk.books.writing() as notebook:
         Rounds(notebook).record(entry, now_at=desk.now(), token=token)
-    return _shown(desk, [_one(desk, entry.round_id)])[0]
-
-
-def _feedings(desk: Desk) -> tuple[Fed, ...]:
-    return desk.books.remembered(feedings, ())
-
-
-def _every(desk: Desk) -> tuple[Round, ...]:
-    return desk.books.remembered(rounds, ())
-
-
-def _one(desk: Desk, name: str) -> Round:
-    known = {found.id: found for found in _every(desk)}
-    return known[chosen(name, sorted(known), "round", "GET /api/rounds")]
+    return _shown(desk, [desk.records.round(entry.round_id)])[0]
 
 
 def _shown(desk: Desk, found: Iterable[Round]) -> list[RoundOut]:

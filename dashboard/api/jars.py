@@ -17,7 +17,6 @@ from dashboard.api.jar_models import (
     StrainIn,
 )
 from dashboard.desk import Desk
-from dashboard.records import own_plants
 from dashboard.views.jars import stage_of
 from station.domain.batch import contents_from
 from station.domain.jars import Discarded, Entry, Jar, Judged, Noted, Strained
@@ -65,7 +64,7 @@ def _add_reading(router: APIRouter, desk: Desk) -> None:
 def _add_packing(router: APIRouter, desk: Desk) -> None:
     @router.post("", summary="Record a packing", status_code=201, responses=WRITES)
     def pack(sent: PackIn, token: Once) -> JarOut:
-        contents = contents_from(sent.plant, desk.books.remembered(own_plants, ()))
+        contents = contents_from(sent.plant, desk.records.own_plants())
         _check_packing(desk, sent, blend=bool(contents.shares))
         packing = Packing(
             sent.kind,

@@ -9,7 +9,6 @@ from pydantic import Field
 from dashboard.api.asking import NO_FIT, QueryError, area
 from dashboard.api.models import Model
 from dashboard.desk import Desk
-from dashboard.records import own_plants
 from station.domain.batch import Batch, batch_of, contents_from, ratio_of
 from station.domain.blends import plants_in
 from station.domain.cautions import Step, cautions_for
@@ -132,11 +131,6 @@ class DilutionOut(Model):
         )
 
 
-def own_of(desk: Desk) -> tuple[Plant, ...]:
-    """Return the grower's own plants."""
-    return desk.books.remembered(own_plants, ())
-
-
 def reckoning_routes(desk: Desk) -> APIRouter:
     """Return the routes of the arithmetic."""
     router = area("", "arithmetic")
@@ -149,7 +143,7 @@ def reckoning_routes(desk: Desk) -> APIRouter:
 def _add_plants(router: APIRouter, desk: Desk) -> None:
     @router.get("/plants", summary="What is known of the plants, by name; the grower's own stand for known ones")
     def get_plants() -> list[PlantOut]:
-        own = own_of(desk)
+        own = desk.records.own_plants()
         hidden = {plant.name.casefold() for plant in own}
         every = [*own, *(plant for plant in KNOWN if plant.name not in hidden)]
         return [PlantOut.of(plant) for plant in sorted(every, key=lambda plant: plant.name.casefold())]
@@ -174,7 +168,7 @@ def _add_mix(router: APIRouter, desk: Desk) -> None:
         ] = None,
         moisture: Annotated[Moisture | None, Query(description="Else how juicy the plant is.")] = None,
     ) -> MixOut:
-        own = own_of(desk)
+        own = desk.records.own_plants()
         contents = contents_from(plant, own)
         wanted = ratio_of(contents, own, ratio=ratio, moisture=moisture)
         if wanted is None:

@@ -5,9 +5,7 @@ from fastapi import APIRouter
 from dashboard.api.asking import CHANGES, UNKNOWN, Name, Once, area, moment
 from dashboard.api.trial_models import CountsIn, EndIn, SowIn, TrialOut
 from dashboard.desk import Desk
-from dashboard.records import trials
-from station.domain.trials import Arm, Counted, Ended, Sown, Trial, control_among
-from station.store.ids import chosen
+from station.domain.trials import Arm, Counted, Ended, Sown, control_among
 from station.store.trials import Trials
 
 
@@ -19,23 +17,14 @@ def trial_routes(desk: Desk) -> APIRouter:
     return router
 
 
-def _every(desk: Desk) -> tuple[Trial, ...]:
-    return desk.books.remembered(trials, ())
-
-
-def _one(desk: Desk, name: str) -> Trial:
-    known = {trial.id: trial for trial in _every(desk)}
-    return known[chosen(name, sorted(known), "trial", "GET /api/trials")]
-
-
 def _add_reading(router: APIRouter, desk: Desk) -> None:
     @router.get("", summary="Trials, in order of recording")
     def get_trials() -> list[TrialOut]:
-        return [TrialOut.of(trial) for trial in _every(desk)]
+        return [TrialOut.of(trial) for trial in desk.records.trials()]
 
     @router.get("/{name}", summary="One trial, and what it has shown so far", responses=UNKNOWN)
     def get_trial(name: Name) -> TrialOut:
-        return TrialOut.of(_one(desk, name))
+        return TrialOut.of(desk.records.trial(name))
 
 
 def _add_writing(router: APIRouter, desk: Desk) -> None:
@@ -50,13 +39,13 @@ def _add_writing(router: APIRouter, desk: Desk) -> None:
 
     @router.post("/{name}/counts", summary="Record counts", responses=CHANGES)
     def count(name: Name, sent: CountsIn, token: Once) -> TrialOut:
-        trial, at = _one(desk, name), moment(sent.at, desk.now())
+        trial, at = desk.records.trial(name), moment(sent.at, desk.now())
         entries = [Counted(trial.id, at, one.arm, one.germinated, one.dish) for one in sent.counts]
         with desk.books.writing() as notebook:
             return TrialOut.of(Trials(notebook).record(*entries, now_at=desk.now(), token=token))
 
     @router.post("/{name}/end", summary="End a trial", responses=CHANGES)
     def end(name: Name, sent: EndIn, token: Once) -> TrialOut:
-        entry = Ended(_one(desk, name).id, moment(sent.at, desk.now()), sent.note.strip())
+        entry = Ended(desk.records.trial(name).id, moment(sent.at, desk.now()), sent.note.strip())
         with desk.books.writing() as notebook:
             return TrialOut.of(Trials(notebook).record(entry, now_at=desk.now(), token=token))

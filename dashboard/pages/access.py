@@ -7,6 +7,7 @@ from starlette.routing import Route
 from dashboard.access import LOGIN, at_this_machine, let_in, let_out, local_path
 from dashboard.forms import Form, session_of
 from dashboard.frame import Frame, elsewhere
+from dashboard.pages.area import Area
 from dashboard.slowdown import Slowdown, wait_words
 from dashboard.views.access import browser_words, session_lines, token_lines
 from station.errors import JarsideError
@@ -17,7 +18,7 @@ PAGE = "/access"
 _WRONG = ("that is not the passphrase", "Look whether the capitals are right. Forgotten? Run: jarside passphrase")
 
 
-class AccessPages:
+class AccessPages(Area):
     """The login, the passphrase, sessions and tokens.
 
     Args:
@@ -26,8 +27,7 @@ class AccessPages:
     """
 
     def __init__(self, frame: Frame, access: Access) -> None:
-        self._frame = frame
-        self._desk = frame.desk
+        super().__init__(frame)
         self._access = access
         self._slowdown = Slowdown()
 

@@ -1,7 +1,7 @@
 """Alerts: open, past, what people did about them, and the ways on which they reach people."""
 
 from dataclasses import dataclass
-from datetime import UTC, datetime
+from datetime import datetime
 
 from starlette.requests import Request
 from starlette.responses import Response
@@ -9,15 +9,14 @@ from starlette.routing import BaseRoute
 
 from dashboard.forms import Form
 from dashboard.frame import Frame, elsewhere
-from dashboard.views.alerts import CHOICES, Choice, WayLine, alerts_view, month_of, way_lines
-from station.domain.way import Way, WayState, ways_shown
+from dashboard.pages.area import Area
+from dashboard.views.alerts import CHOICES, Choice, alerts_view, month_of, way_lines
+from station.domain.way import Way, WayState
 from station.errors import JarsideError
 from station.ports import Answer
-from station.store.notebook import Notebook
 
 MOST_PAST = 300
 """So many alerts of a month are listed at most."""
-LONG_AGO = datetime(1970, 1, 1, tzinfo=UTC)
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,12 +27,11 @@ class Tested:
     ways: tuple[Way, ...]
 
 
-class AlertPages:
+class AlertPages(Area):
     """The alerts."""
 
     def __init__(self, frame: Frame) -> None:
-        self._frame = frame
-        self._desk = frame.desk
+        super().__init__(frame)
         self._tested: Tested | None = None
         self._tested_by = ""
 
@@ -52,12 +50,12 @@ class AlertPages:
             past = shelf.alerts(since_at=month.since_at, until_at=month.until_at, limit=MOST_PAST)
             found = (*shelf.alerts(open_only=True), *(alert for alert in past if not alert.open))
         plants = {jar.id: jar.plant for jar in books.jars()}
-        view = alerts_view(found, plants, now_at, manner, books.remembered(_answers, ()))
-        ways, status = self._ways(), 200 if form.ok else 422
+        view = alerts_view(found, plants, now_at, manner, self._records.answers())
+        ways = way_lines(self._desk.ways(), now_at)
         return self._frame.filled(
             request,
             "alerts",
-            status,
+            form.status,
             view=view,
             form=form,
             month=month,
@@ -77,7 +75,7 @@ class AlertPages:
         now_at = self._desk.now()
         answer = Answer(alert_id, now_at, choice.until_at(now_at, self._desk.manner))
         with self._desk.books.writing() as notebook:
-            notebook.answer(answer, token=f"{token}-{alert_id}")  # one mark may serve several alerts of a page
+            notebook.answer(answer, token=token)
         return elsewhere("/" if form.text("back") == "shelf" else "/alerts")
 
     def test(self, request: Request, form: Form, token: str) -> Response:
@@ -91,12 +89,3 @@ class AlertPages:
 
     def _open(self) -> set[str]:
         return {alert.id for alert in self._desk.books.shelf.alerts(open_only=True)}
-
-    def _ways(self) -> tuple[WayLine, ...]:
-        settings, kept = self._desk.settings, self._desk.books.shelf.ways()
-        ways = ways_shown([target.name for target in settings.notify], settings.mqtt.host is not None, kept)
-        return way_lines(ways, self._desk.now())
-
-
-def _answers(notebook: Notebook) -> tuple[Answer, ...]:
-    return notebook.answers(LONG_AGO)

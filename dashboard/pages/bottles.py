@@ -1,35 +1,27 @@
 """Bottles: the store, one bottle, and what a person does with it."""
 
-from datetime import datetime
-
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import BaseRoute, Route
 
 from dashboard.amounts import volume_in
 from dashboard.forms import Form
-from dashboard.frame import Frame, elsewhere
-from dashboard.records import Records
+from dashboard.frame import elsewhere
+from dashboard.pages.area import Area
 from dashboard.views.bottles import PLACES, BottleView, bottle_view, store_view
 from dashboard.views.words import place_in_path
 from station.domain.bottling import Bottle, BottleEntry, Drawn, Emptied, Filled, LidClosed, Moved, bottle_from
 from station.domain.cautions import Step, cautions_for
 from station.domain.storage import Storage
 from station.store.bottles import Bottles, Fill
-from station.store.ids import chosen
 
 MOST_EMPTY = 30
 """The store names this many empty bottles, the latest first."""
 ADVICE = "Leave a third of each bottle empty and the lid loose for two weeks."
 
 
-class BottlePages:
+class BottlePages(Area):
     """The bottles."""
-
-    def __init__(self, frame: Frame) -> None:
-        self._frame = frame
-        self._desk = frame.desk
-        self._records = Records(frame.desk.books)
 
     def routes(self) -> list[BaseRoute]:
         """Return what is served here."""
@@ -154,19 +146,12 @@ class BottlePages:
 
     def _view(self, request: Request) -> BottleView:
         books = self._desk.books
-        told = self._named(request)
+        told = self._records.told_bottle(request.path_params["name"])
         jar = next((one for one in books.jars() if one.id == bottle_from(told).jar_id), None)
         return bottle_view(told, jar, self._records.feedings(), self._desk.now(), self._desk.manner)
 
     def _bottle(self, request: Request) -> Bottle:
-        return bottle_from(self._named(request))
-
-    def _named(self, request: Request) -> tuple[BottleEntry, ...]:
-        told = {entries[0].bottle_id: entries for entries in self._records.told_bottles()}
-        return told[chosen(request.path_params["name"].strip().lower(), sorted(told), "bottle", "Bottles")]
-
-    def _when(self, form: Form) -> datetime:
-        return form.moment("at", self._desk.manner.zone, self._desk.now())
+        return self._records.bottle(request.path_params["name"])
 
 
 def _places() -> list[tuple[str, str]]:

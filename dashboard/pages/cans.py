@@ -5,19 +5,13 @@ from starlette.responses import Response
 from starlette.routing import BaseRoute, Route
 
 from dashboard.forms import Form
-from dashboard.frame import Frame
-from dashboard.records import Records
+from dashboard.pages.area import Area
 from dashboard.views.can import CAN_SIZES, COUNTS, CanView, can_view, measured_in, ratio_in
 from station.domain.cautions import Step, cautions_for
 
 
-class CanPages:
+class CanPages(Area):
     """Juice and water."""
-
-    def __init__(self, frame: Frame) -> None:
-        self._frame = frame
-        self._desk = frame.desk
-        self._records = Records(frame.desk.books)
 
     def routes(self) -> list[BaseRoute]:
         """Return what is served here."""

@@ -11,6 +11,7 @@ from starlette.routing import Route
 from dashboard.charts import chart_steps
 from dashboard.frame import Frame
 from dashboard.kept import Kept
+from dashboard.pages.area import Area
 from dashboard.views.climate import ClimateView, climate_view
 from dashboard.views.spans import Span, Window, window
 from station.domain.dates import day_from
@@ -22,12 +23,11 @@ MOST_ALERTS = 400
 LINES_AT_ONCE = 1000
 
 
-class ClimatePages:
+class ClimatePages(Area):
     """The curves."""
 
     def __init__(self, frame: Frame) -> None:
-        self._frame = frame
-        self._desk = frame.desk
+        super().__init__(frame)
         self._kept = Kept(frame.desk.books.mark)
 
     def routes(self) -> list[Route]:

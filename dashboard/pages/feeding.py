@@ -7,8 +7,8 @@ from starlette.responses import Response
 from starlette.routing import BaseRoute, Route
 
 from dashboard.forms import Form
-from dashboard.frame import Frame, elsewhere
-from dashboard.records import Records
+from dashboard.frame import elsewhere
+from dashboard.pages.area import Area
 from dashboard.views.can import COUNTS, CanView, can_view, measured_in, ratio_in
 from dashboard.views.feeding import NO_BOTTLE, advice_now, bottle_choices, feeding_view, round_fields
 from station.domain.cautions import Step, cautions_for
@@ -21,13 +21,8 @@ MOST_FEEDINGS = 40
 NOTHING = Dilution(0.0, 0.0)
 
 
-class FeedingPages:
+class FeedingPages(Area):
     """Feedings."""
-
-    def __init__(self, frame: Frame) -> None:
-        self._frame = frame
-        self._desk = frame.desk
-        self._records = Records(frame.desk.books)
 
     def routes(self) -> list[BaseRoute]:
         """Return what is served here."""
@@ -113,7 +108,7 @@ class FeedingPages:
         mix = (found := diluted(known, ratio)) and found[0]
         if mix is None and form.ok:
             form.refuse("can", "no amount is said", "Say the can, the water or the juice: 5 L.")
-        at = form.moment("at", self._desk.manner.zone, self._desk.now())
+        at = self._when(form)
         bottle_id = self._bottle_id(form, mix or NOTHING)
         return Fed(
             "",

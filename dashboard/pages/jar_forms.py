@@ -8,7 +8,8 @@ from starlette.routing import BaseRoute
 
 from dashboard.amounts import volume_in
 from dashboard.forms import Form
-from dashboard.frame import Frame, elsewhere
+from dashboard.frame import elsewhere
+from dashboard.pages.area import Area
 from dashboard.views.words import place_in_path
 from station.domain.cautions import Step, cautions_for
 from station.domain.jars import Discarded, Entry, Jar, Judged, Judgement, Noted, Strained
@@ -26,12 +27,8 @@ REASONS = (("mould", "mould"), ("foul smell", "foul smell"), ("flies", "flies"),
 MOST_BOTTLES = 8
 
 
-class JarForms:
+class JarForms(Area):
     """The forms of a jar."""
-
-    def __init__(self, frame: Frame) -> None:
-        self._frame = frame
-        self._desk = frame.desk
 
     def routes(self) -> list[BaseRoute]:
         """Return what is served here."""
@@ -179,9 +176,6 @@ class JarForms:
 
     def _jar(self, request: Request) -> Jar:
         return self._desk.books.jar(request.path_params["name"])
-
-    def _when(self, form: Form) -> datetime:
-        return form.moment("at", self._desk.manner.zone, self._desk.now())
 
 
 def _grave(jar: Jar) -> list[str]:

@@ -8,7 +8,7 @@ from dashboard.charts import chart_steps
 from dashboard.forms import Form
 from dashboard.frame import Frame, elsewhere
 from dashboard.kept import Kept
-from dashboard.records import Records
+from dashboard.pages.area import Area
 from dashboard.views.jar import JarView, Told, jar_view
 from dashboard.views.jars import jar_card
 from dashboard.views.words import place_in_path
@@ -30,13 +30,11 @@ ANSWERS = {
 }
 
 
-class JarPages:
+class JarPages(Area):
     """The jars."""
 
     def __init__(self, frame: Frame) -> None:
-        self._frame = frame
-        self._desk = frame.desk
-        self._records = Records(frame.desk.books)
+        super().__init__(frame)
         self._beliefs = Kept(frame.desk.books.mark)
 
     def routes(self) -> list[BaseRoute]:

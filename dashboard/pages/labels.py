@@ -8,7 +8,7 @@ from starlette.routing import BaseRoute, Route
 
 from dashboard.forms import Form
 from dashboard.frame import Frame
-from dashboard.records import Records
+from dashboard.pages.area import Area
 from dashboard.views.labels import Choice, bottle_choice, jar_choice, safe_svg
 from station.domain.addresses import bottle_page, jar_page, leads_elsewhere, page_address
 from station.domain.bottling import Bottle
@@ -18,7 +18,6 @@ from station.domain.preparations import Preparation
 from station.domain.quantities import Measures
 from station.errors import JarsideError, NotebookError
 from station.labels import label_svg, page_svgs
-from station.store.ids import chosen
 
 MOST_COPIES = 100
 MOST_LABELS = 400
@@ -27,13 +26,11 @@ SIZES = frozenset({"size", "margin", "gap", "copies"})
 """The fields under "More"."""
 
 
-class LabelPages:
+class LabelPages(Area):
     """The labels."""
 
     def __init__(self, frame: Frame) -> None:
-        self._frame = frame
-        self._desk = frame.desk
-        self._records = Records(frame.desk.books)
+        super().__init__(frame)
         settings = frame.desk.settings.dashboard
         self._address = page_address(settings.allowed_hosts, settings.port)
 
@@ -48,11 +45,11 @@ class LabelPages:
 
     def labels(self, request: Request) -> Response:
         """What is to be printed, and on which paper."""
-        return self._shown(request, _asked(request))
+        return self._shown(request, Form.asked(request.query_params))
 
     def sheet(self, request: Request) -> Response:
         """The sheet itself, to be printed at once."""
-        form = _asked(request)
+        form = Form.asked(request.query_params)
         if not form.texts("name"):
             form.refuse("name", "nothing is chosen", "Tick at least one jar or bottle.")
         sheet, first, copies = _sheet(form), form.read("first", _count), form.read("copies", _count) or 1
@@ -67,9 +64,8 @@ class LabelPages:
 
     def of_bottle(self, request: Request) -> Response:
         """A bottle's label alone."""
-        bottles = {bottle.id: bottle for bottle in self._records.bottles()}
-        name = chosen(request.path_params["name"].strip().lower(), sorted(bottles), "bottle", "Bottles")
-        return self._alone(request, self._bottle_label(bottles[name]))
+        bottle = self._records.bottle(request.path_params["name"])
+        return self._alone(request, self._bottle_label(bottle))
 
     def _alone(self, request: Request, label: Label) -> Response:
         drawn = safe_svg(label_svg(label))
@@ -123,11 +119,6 @@ class LabelPages:
         preparation = jar.packing.preparation if jar else Preparation.FERMENT
         page = bottle_page(self._address, bottle.id)
         return bottle_label(bottle, page, manner.zone, manner.measures, manner.keeping, preparation)
-
-
-def _asked(request: Request) -> Form:
-    query = request.query_params
-    return Form({key: query.getlist(key) for key in query})
 
 
 def _sheet(form: Form) -> Sheet | None:

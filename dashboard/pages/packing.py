@@ -8,8 +8,8 @@ from starlette.routing import BaseRoute, Route
 
 from dashboard.amounts import volume_in, weight_in
 from dashboard.forms import Form
-from dashboard.frame import Frame, elsewhere
-from dashboard.records import Records
+from dashboard.frame import elsewhere
+from dashboard.pages.area import Area
 from dashboard.views.packing import (
     SIZES,
     USUAL_SIZE,
@@ -37,13 +37,8 @@ LATER = frozenset({"other_size", "jars", "moisture", "ratio", "sugar", "cap", "d
 WORK_IT_OUT = "mix"
 
 
-class PackPages:
+class PackPages(Area):
     """The packing form."""
-
-    def __init__(self, frame: Frame) -> None:
-        self._frame = frame
-        self._desk = frame.desk
-        self._records = Records(frame.desk.books)
 
     def routes(self) -> list[BaseRoute]:
         """Return what is served here."""
@@ -51,13 +46,12 @@ class PackPages:
 
     def mix(self, request: Request) -> Response:
         """The mix alone, for the form as it stands: asked for while somebody types."""
-        query = request.query_params
-        return self._frame.filled(request, "mix", mix=self._mix(Form({key: query.getlist(key) for key in query})))
+        return self._frame.filled(request, "mix", mix=self._mix(Form.asked(request.query_params)))
 
     def pack(self, request: Request, form: Form) -> Response:
         """The form; an address such as /jars/pack?plant=nettle fills in what is known already."""
         query = request.query_params
-        return self._shown(request, Form({key: query.getlist(key) for key in query}) if query else form)
+        return self._shown(request, Form.asked(query) if query else form)
 
     def packed(self, request: Request, form: Form, token: str) -> Response:
         """A jar was packed, or its mix is to be worked out."""
@@ -69,7 +63,7 @@ class PackPages:
             form.refuse("plant", "the plant is missing", "Name what is in the jar.")
         if len(asked.contents.name) > MOST_LETTERS:
             form.refuse("plant", f"the plant's name has {len(asked.contents.name)} letters", f"Use {MOST_LETTERS}.")
-        at = form.moment("packed_at", self._desk.manner.zone, self._desk.now())
+        at = self._when(form, "packed_at")
         jars = form.kept(lambda: self._write(asked, own, at, form.text("probe"), token))
         return elsewhere(place_in_path("/jars", jars[0].id)) if jars else self._shown(request, form)
 
@@ -107,7 +101,7 @@ class PackPages:
         """Return the mix of a form; None where there is nothing to work out yet."""
         own, manner = self._own(), self._desk.manner
         asked = self._asked(form, own)
-        at = form.moment("packed_at", manner.zone, self._desk.now())
+        at = self._when(form, "packed_at")
         return mix_view(asked, own, at, manner) if form.ok else None
 
     def _asked(self, form: Form, own: tuple[Plant, ...]) -> Asked:

@@ -6,8 +6,8 @@ from starlette.routing import BaseRoute, Route
 
 from dashboard.amounts import volume_in, weight_in
 from dashboard.forms import Form
-from dashboard.frame import Frame, elsewhere
-from dashboard.records import Records
+from dashboard.frame import elsewhere
+from dashboard.pages.area import Area
 from dashboard.views.packing import known_names
 from dashboard.views.plants import MixAnswer, mix_answer, plant_cards, plant_fields
 from station.domain.batch import Contents, batch_of, contents_from, known_plants, ratio_of
@@ -22,13 +22,8 @@ from station.store.own_plants import OwnPlants
 MOISTURES = [(str(one), str(one).capitalize()) for one in Moisture]
 
 
-class PlantPages:
+class PlantPages(Area):
     """The plants."""
-
-    def __init__(self, frame: Frame) -> None:
-        self._frame = frame
-        self._desk = frame.desk
-        self._records = Records(frame.desk.books)
 
     def routes(self) -> list[BaseRoute]:
         """Return what is served here."""

@@ -12,6 +12,7 @@ from starlette.routing import BaseRoute, Route
 from dashboard.forms import Form
 from dashboard.frame import Frame
 from dashboard.kept import Kept
+from dashboard.pages.area import Area
 from dashboard.playing import Played, Stretch
 from dashboard.views.replay import ReplayView, WhatIf, replay_view
 from station.config import LimitSettings, Settings
@@ -37,12 +38,11 @@ class Asked:
     what_if: WhatIf
 
 
-class ReplayPages:
+class ReplayPages(Area):
     """The replay."""
 
     def __init__(self, frame: Frame) -> None:
-        self._frame = frame
-        self._desk = frame.desk
+        super().__init__(frame)
         self._kept = Kept(lambda: frame.desk.books.mark()[-1:], most=4)  # the notebook: minutes come all the time
         self._playing = Lock()
 
@@ -52,14 +52,14 @@ class ReplayPages:
 
     def replay(self, request: Request) -> Response:
         """The form, and what was played."""
-        form = Form({name: request.query_params.getlist(name) for name in request.query_params})
+        form = Form.asked(request.query_params)
         asked = self._read(form)
         view = self._shown(asked) if asked is not None and form.ok else None
         left_out = self._jars(asked)[1] if asked is not None and view is not None else ()
         return self._frame.filled(
             request,
             "replay",
-            200 if form.ok else 422,
+            form.status,
             form=form,
             view=view,
             left_out=left_out,
@@ -72,7 +72,7 @@ class ReplayPages:
 
     def frames(self, request: Request) -> Response:
         """Every moment of the play, drawn as the page draws it."""
-        form = Form({name: request.query_params.getlist(name) for name in request.query_params})
+        form = Form.asked(request.query_params)
         asked = self._read(form)
         view = self._shown(asked) if asked is not None and form.ok else None
         frames = () if view is None else view.frames
@@ -80,7 +80,7 @@ class ReplayPages:
         return JSONResponse({"frames": parts, "when": [one.when for one in frames], "x": [one.x for one in frames]})
 
     def _defaults(self) -> tuple[date, date]:
-        today = self._desk.now().astimezone(self._desk.manner.zone).date()
+        today = self._today()
         return today - timedelta(days=USUAL_DAYS - 1), today
 
     def _read(self, form: Form) -> Asked | None:

@@ -1,15 +1,13 @@
 """Rounds: feedings that come again. Set up, changed, skipped, stopped."""
 
-from datetime import datetime
-
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import BaseRoute
 
 from dashboard.amounts import can_in
 from dashboard.forms import Form
-from dashboard.frame import Frame, elsewhere
-from dashboard.records import Records
+from dashboard.frame import elsewhere
+from dashboard.pages.area import Area
 from dashboard.views.can import COUNTS, ratio_in
 from dashboard.views.feeding import round_fields, round_lines
 from station.domain.dates import day_from
@@ -24,19 +22,13 @@ from station.domain.rounds import (
     Stopped,
     days_from,
 )
-from station.store.ids import chosen
 from station.store.rounds import Rounds
 
 USUAL_DAYS = f"{LEAST_DAYS}-{MOST_DAYS}"
 
 
-class RoundPages:
+class RoundPages(Area):
     """The rounds."""
-
-    def __init__(self, frame: Frame) -> None:
-        self._frame = frame
-        self._desk = frame.desk
-        self._records = Records(frame.desk.books)
 
     def routes(self) -> list[BaseRoute]:
         """Return what is served here."""
@@ -132,8 +124,4 @@ class RoundPages:
         return self._frame.filled(request, template, form.status, form=form, round=found, text=text)
 
     def _round(self, request: Request) -> Round:
-        known = {one.id: one for one in self._records.rounds()}
-        return known[chosen(request.path_params["name"].strip().lower(), sorted(known), "round", "Feeding")]
-
-    def _when(self, form: Form) -> datetime:
-        return form.moment("at", self._desk.manner.zone, self._desk.now())
+        return self._records.round(request.path_params["name"])

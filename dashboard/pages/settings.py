@@ -9,7 +9,8 @@ from starlette.responses import Response
 from starlette.routing import BaseRoute
 
 from dashboard.forms import Form
-from dashboard.frame import Frame, elsewhere
+from dashboard.frame import elsewhere
+from dashboard.pages.area import Area
 from dashboard.views.settings import DAYS, SECTIONS, SettingsView, settings_view
 from station.config import Section, Settings
 from station.domain.air import celsius
@@ -27,12 +28,8 @@ TOGETHER = {
 NOT_HERE = JarsideError("these settings cannot be changed here", "Change them in the settings file.")
 
 
-class SettingsPages:
+class SettingsPages(Area):
     """The settings."""
-
-    def __init__(self, frame: Frame) -> None:
-        self._frame = frame
-        self._desk = frame.desk
 
     def routes(self) -> list[BaseRoute]:
         """Return what is served here."""
@@ -43,7 +40,7 @@ class SettingsPages:
         return self._frame.filled(
             request,
             "settings",
-            200 if form.ok else 422,
+            form.status,
             form=form,
             view=self._view(),
             days=DAYS,

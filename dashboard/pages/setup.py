@@ -2,7 +2,7 @@
 
 import re
 import shutil
-from datetime import datetime, timedelta
+from datetime import timedelta
 from pathlib import Path
 
 from starlette.exceptions import HTTPException
@@ -13,11 +13,11 @@ from starlette.routing import BaseRoute, Route
 from dashboard.books import NOTEBOOK, SHELF_LOG
 from dashboard.forms import Form
 from dashboard.frame import Frame, elsewhere
+from dashboard.pages.area import Area
 from dashboard.views.alerts import way_lines
 from dashboard.views.setup import BackupLine, Card, Change, Health, backup_line, changes, setup_view
 from station.domain.corrections import Correction
 from station.domain.sentences import moment_text
-from station.domain.way import ways_shown
 from station.errors import JarsideError
 from station.store.backup import back_up
 from station.store.corrections import Corrections
@@ -31,12 +31,11 @@ KEPT = 5
 _NAME = re.compile(r"jarside-\d{4}-\d{2}-\d{2}-\d{6}\.zip")
 
 
-class SetUpPages:
+class SetUpPages(Area):
     """The set-up page."""
 
     def __init__(self, frame: Frame) -> None:
-        self._frame = frame
-        self._desk = frame.desk
+        super().__init__(frame)
         self._saved_by = ""
 
     def routes(self) -> list[BaseRoute]:
@@ -52,16 +51,14 @@ class SetUpPages:
         """How everything is."""
         desk = self._desk
         now_at, manner = desk.now(), desk.manner
-        moved_at = desk.books.remembered(_moved_at, None)
-        kept = desk.books.shelf.ways()
-        ways = ways_shown([one.name for one in desk.settings.notify], desk.settings.mqtt.host is not None, kept)
+        moved_at = self._records.shelf_moved_at()
         return self._frame.filled(
             request,
             "setup",
-            200 if form.ok else 422,
+            form.status,
             form=form,
             view=setup_view(self._health(), desk.settings, desk.version, now_at, manner),
-            ways=way_lines(ways, now_at),
+            ways=way_lines(desk.ways(), now_at),
             waiting=self._waiting(),
             backups=self._backups(),
             kept=KEPT,
@@ -151,7 +148,3 @@ def _size(path: Path) -> int:
 
 def _corrections(notebook: Notebook) -> tuple[Correction, ...]:
     return Corrections(notebook).holding()
-
-
-def _moved_at(notebook: Notebook) -> datetime | None:
-    return ShelfMoves(notebook).last_at()

@@ -6,21 +6,15 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import Route
 
-from dashboard.frame import Frame
-from dashboard.records import Records
+from dashboard.pages.area import Area
 from dashboard.views.alerts import BRIEFLY
 from dashboard.views.shelf import Doings, shelf_view, still_shown
 from station.domain.coming_sun import ComingSun
 from station.store.sun_seen import sun_seen
 
 
-class ShelfPages:
+class ShelfPages(Area):
     """The shelf, its jars, and what is to be done."""
-
-    def __init__(self, frame: Frame) -> None:
-        self._frame = frame
-        self._desk = frame.desk
-        self._records = Records(frame.desk.books)
 
     def routes(self) -> list[Route]:
         """Return what is served here."""
@@ -30,7 +24,8 @@ class ShelfPages:
         """The first page."""
         now_at, books = self._desk.now(), self._desk.books
         jars = tuple([jar for jar in books.jars() if still_shown(jar, now_at)])
-        doings = Doings(self._records.rounds(), self._records.trials(), self._sun(now_at))
+        records = self._records
+        doings = Doings(records.rounds(), records.trials(), self._sun(now_at), records.answers())
         view = shelf_view(books.present(jars), jars, now_at, self._desk.manner, doings)
         return self._frame.filled(request, "shelf", view=view, choices=BRIEFLY)
 

@@ -11,6 +11,7 @@ from starlette.routing import BaseRoute, Route
 from dashboard.forms import Form
 from dashboard.frame import Frame
 from dashboard.kept import Kept
+from dashboard.pages.area import Area
 from dashboard.views.spans import Span
 from dashboard.views.survey import SpotView, spot_view
 from station.domain.dates import day_from
@@ -33,12 +34,11 @@ class Days:
     last: date
 
 
-class SurveyPages:
+class SurveyPages(Area):
     """The survey."""
 
     def __init__(self, frame: Frame) -> None:
-        self._frame = frame
-        self._desk = frame.desk
+        super().__init__(frame)
         self._kept = Kept(frame.desk.books.mark, most=6)
 
     def routes(self) -> list[BaseRoute]:
@@ -47,7 +47,7 @@ class SurveyPages:
 
     def survey(self, request: Request) -> Response:
         """One spot, or two side by side."""
-        form = Form({name: request.query_params.getlist(name) for name in request.query_params})
+        form = Form.asked(request.query_params)
         usual = self._usual(form)
         days = self._days(form, "since", "until", usual)
         files = self._files()
@@ -55,7 +55,7 @@ class SurveyPages:
         return self._frame.filled(
             request,
             "survey",
-            200 if form.ok else 422,
+            form.status,
             form=form,
             spots=spots if form.ok else (),
             usual=usual,
@@ -105,7 +105,7 @@ class SurveyPages:
 
     def _usual(self, form: Form) -> Days:
         """Return the days a form begins with: those of the climate page one came from, or the last week."""
-        today = self._desk.now().astimezone(self._desk.manner.zone).date()
+        today = self._today()
         span = form.text("span")
         length = min(Span(span).days if span in tuple(Span) else USUAL_DAYS, LONGEST_DAYS)
         last = form.read("until", day_from) or today

@@ -7,8 +7,8 @@ from starlette.responses import Response
 from starlette.routing import BaseRoute, Route
 
 from dashboard.forms import Form
-from dashboard.frame import Frame, elsewhere
-from dashboard.records import Records
+from dashboard.frame import elsewhere
+from dashboard.pages.area import Area
 from dashboard.views.trials import DishField, dish_fields, trial_line, trial_lines, trial_view
 from dashboard.views.words import place_in_path
 from station.domain.power import Plan, percent_from, plan_for
@@ -25,7 +25,6 @@ from station.domain.trials import (
     dishes_from,
 )
 from station.errors import JarsideError
-from station.store.ids import chosen
 from station.store.trials import Trials
 
 USUAL_ARMS = ("soaked", "plain")
@@ -34,13 +33,8 @@ MORE_ARMS = 2
 USUAL_SHARE, USUAL_POINTS = "65", "20"
 
 
-class TrialPages:
+class TrialPages(Area):
     """The trials."""
-
-    def __init__(self, frame: Frame) -> None:
-        self._frame = frame
-        self._desk = frame.desk
-        self._records = Records(frame.desk.books)
 
     def routes(self) -> list[BaseRoute]:
         """Return what is served here."""
@@ -163,11 +157,7 @@ class TrialPages:
         return None if found is None else elsewhere(place_in_path("/trials", found.id))
 
     def _named(self, request: Request) -> Trial:
-        known = {one.id: one for one in self._records.trials()}
-        return known[chosen(request.path_params["name"].strip().lower(), sorted(known), "trial", "Trials")]
-
-    def _when(self, form: Form) -> datetime:
-        return form.moment("at", self._desk.manner.zone, self._desk.now())
+        return self._records.trial(request.path_params["name"])
 
 
 def _whole(text: str) -> int:

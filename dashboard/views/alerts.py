@@ -102,8 +102,7 @@ def alerts_view(
         manner: zone and units.
         answers: what people did, in order; the station may not have heard of the latest yet.
     """
-    latest = {answer.alert_id: answer for answer in answers}
-    lines = alert_lines([answered(alert, latest.get(alert.id)) for alert in alerts], plants, now_at, manner)
+    lines = alert_lines(answered(alerts, answers), plants, now_at, manner)
     return AlertsView(tuple(line for line in lines if line.open), tuple(line for line in lines if not line.open))
 
 
@@ -126,8 +125,13 @@ def alert_lines(
     )
 
 
-def answered(alert: Alert, answer: Answer | None) -> Alert:
-    """Return an alert as it is once the station hears of an answer, which takes it a minute at most."""
+def answered(alerts: Iterable[Alert], answers: Iterable[Answer]) -> list[Alert]:
+    """Return alerts as they are once the station hears of the answers, which takes it a minute at most."""
+    latest = {answer.alert_id: answer for answer in answers}
+    return [_answered(alert, latest.get(alert.id)) for alert in alerts]
+
+
+def _answered(alert: Alert, answer: Answer | None) -> Alert:
     if answer is None or not alert.open or alert.acknowledged_at is not None:
         return alert
     if answer.until_at is None:

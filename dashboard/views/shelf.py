@@ -6,11 +6,12 @@ from datetime import datetime, timedelta
 
 from dashboard.present import Present
 from dashboard.shelf_drawing import Daylight, daylight_at, daylight_by_clock
-from dashboard.views.alerts import AlertLine, alert_lines
+from dashboard.views.alerts import AlertLine, alert_lines, answered
 from dashboard.views.jars import JarCard, jar_card
 from dashboard.views.manner import STALE_AFTER, Manner
 from dashboard.views.todo import Todo, todos
 from dashboard.views.tomorrow import picking_text, sun_text
+from station.domain.alert import Alert
 from station.domain.coming_sun import ComingSun
 from station.domain.conditions import Kind, State
 from station.domain.jars import Jar
@@ -19,6 +20,7 @@ from station.domain.rounds import Round
 from station.domain.sentences import age_text, light_text, not_writing, rh_text, temp_text, verdict
 from station.domain.sun import sun_position
 from station.domain.trials import Trial
+from station.ports import Answer
 
 DRAINING_SHOWN = timedelta(days=7)
 """A strained jar that nobody bottled stays on the page for this long."""
@@ -74,11 +76,12 @@ class ShelfView:
 
 @dataclass(frozen=True, slots=True)
 class Doings:
-    """What is recorded beside jars and may be due: rounds and trials; and what is known of the sun."""
+    """What is recorded beside jars: rounds, trials and answers to alerts; and what is known of the sun."""
 
     rounds: tuple[Round, ...] = ()
     trials: tuple[Trial, ...] = ()
     sun: ComingSun | None = None
+    answers: tuple[Answer, ...] = ()
 
 
 NOTHING_ELSE = Doings()
@@ -110,10 +113,14 @@ def shelf_view(
         reading is not None and level is not Level.OFF and bool(reading.marks & Mark.SUNLIT),
         tuple([jar_card(jar, outlook, now_at, manner) for jar, outlook in known]),
         todos(known, now_at, manner, doings.rounds, doings.trials),
-        alert_lines([alert for alert in present.alerts if not alert.jar_id], {}, now_at, manner),
+        alert_lines(answered(_of_shelf(present), doings.answers), {}, now_at, manner),
         picking_text(now_at, manner),
         sun_text(doings.sun, now_at, manner),
     )
+
+
+def _of_shelf(present: Present) -> list[Alert]:
+    return [alert for alert in present.alerts if not alert.jar_id]
 
 
 def shelf_verdict(

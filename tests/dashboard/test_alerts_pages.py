@@ -73,6 +73,7 @@ def test_the_first_page_answers_an_alert_and_shows_itself_again(cold: Shelf) -> 
         assert name
         fields = {"mark": mark_on(page), "alert": name[1], "do": "acknowledge", "back": "shelf"}
         assert client.post("/alerts", data=fields, follow_redirects=False).headers["location"] == "/"
+        assert 'name="alert"' not in client.get("/").text  # though the station has not heard of it yet
     assert answers(cold) == [(name[1], None)]
 
 

@@ -40,9 +40,10 @@ def test_an_answer_shows_before_the_station_has_heard_of_it() -> None:
     view = alerts_view((alert,), {}, NOW, MANNER, (Answer("cold-1", NOW), Answer("cold-9", NOW)))
 
     assert [(line.done, line.asks) for line in view.open] == [("acknowledged 07:00", False)]
-    later = answered(alert, Answer("cold-1", NOW, NOW + timedelta(hours=2)))
+    (later,) = answered([alert], [Answer("cold-1", NOW, NOW + timedelta(hours=2))])
     assert later.put_off_until_at == NOW + timedelta(hours=2)
-    assert answered(replace(alert, cleared_at=NOW), Answer("cold-1", NOW)).acknowledged_at is None
+    (past,) = answered([replace(alert, cleared_at=NOW)], [Answer("cold-1", NOW)])
+    assert past.acknowledged_at is None
 
 
 @pytest.mark.parametrize(

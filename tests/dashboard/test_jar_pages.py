@@ -164,6 +164,7 @@ def test_an_answer_that_is_none_is_refused(shelf: Shelf) -> None:
         ("note", {"text": "x", "at": "2026-05-01T08:00"}, "it was packed"),
         ("note", {"text": "x", "at": "2100-01-01T08:00"}, "in the future"),
         ("note", {"text": "x", "at": "soon"}, "is not a time"),
+        ("note", {"text": "x", "at": "0001-01-01T00:00+14:00"}, "is not a time"),
         ("judge", {}, "nothing is chosen"),
         ("judge", {"judgement": "right"}, "cannot be judged"),
         ("bottle", {"volume_1": "200"}, "cannot be bottled"),
