@@ -7,7 +7,6 @@ from pathlib import Path
 from typing import Annotated, Any, Literal, get_args
 from zoneinfo import ZoneInfo, available_timezones
 
-import platformdirs
 from pydantic import AfterValidator, BaseModel, ConfigDict, Field, SecretStr, ValidationError, model_validator
 
 from station.domain.guidance import Limits
@@ -252,11 +251,19 @@ class Settings(Section):
     @property
     def data_folder(self) -> Path:
         """Where `shelf.db` and `notebook.db` live."""
-        return self.data or Path(platformdirs.user_data_dir(APP, appauthor=False))
+        return self.data or _usual_data_folder()
+
+
+def _usual_data_folder() -> Path:
+    import platformdirs  # here, because an installed station is told its folder and would carry 0.4 MB for nothing
+
+    return Path(platformdirs.user_data_dir(APP, appauthor=False))
 
 
 def candidates() -> tuple[Path, ...]:
     """Return where a settings file is looked for when none is named, in order."""
+    import platformdirs
+
     named = os.environ.get(ENVIRONMENT)
     usual = (
         Path(platformdirs.user_config_dir(APP, appauthor=False)) / "jarside.toml",

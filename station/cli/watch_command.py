@@ -1,13 +1,16 @@
 """`jarside watch`: the station itself."""
 
+import os
 import signal
 import sys
+from contextlib import suppress
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import click
 
 from station.cli.frame import App, pass_app
+from station.errors import JarsideError
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -42,11 +45,32 @@ def watch(app: App, *, check: bool) -> None:
     settings, clock = app.settings, SystemClock()
     quiet = QuietHours(settings.quiet.from_, settings.quiet.until, settings.zone)
     app.folder()
+    brought_up_to_date(app)
     with app.notebook() as notebook, ShelfLog.open(app.shelf_file) as log:
         broker, people = broker_of(settings, clock), people_of(settings, clock)
         rig = rig_of(settings, clock, broker, Corrections(notebook).following(), lambda: quiet.cover(clock.now()))
         rig = replace(rig, people=people)
         run(Station(settings, rig, log, notebook, _after_minute(settings, notebook, clock, broker)))
+
+
+def brought_up_to_date(app: App) -> None:
+    """Bring both files up to date in a process that ends with it.
+
+    The library that makes tables is wanted once, and would fill 2.4 MB of the station for as long as it lives. Should
+    it fail there, the station tries again itself, and says why.
+    """
+    from station.store.notebook import Notebook
+    from station.store.shelf_log import ShelfLog
+
+    child = os.fork()  # the station has one thread only at this point
+    if child:
+        os.waitpid(child, 0)
+        return
+    try:
+        with suppress(JarsideError), Notebook.open(app.notebook_file), ShelfLog.open(app.shelf_file):
+            pass
+    finally:
+        os._exit(0)
 
 
 def broker_of(settings: "Settings", clock: "Clock") -> "MqttPublisher | None":

@@ -1,6 +1,5 @@
 """Plants that people ferment: how juicy they are, what to pick of them, and what to mind."""
 
-import difflib
 import enum
 import unicodedata
 from collections.abc import Iterable
@@ -180,6 +179,8 @@ def plant_named(name: str, own: Iterable[Plant] = ()) -> Plant:
     mine = tuple(own)
     plant = find_plant(name, mine)
     if plant is None:
+        import difflib  # here, because the station never needs it and would carry 0.8 MB for it
+
         names = [one.name for one in (*mine, *KNOWN)]
         near = difflib.get_close_matches(_spellings(name)[0], names, n=3, cutoff=0.6)
         meant = f"Did you mean {' or '.join(near)}? " if near else ""

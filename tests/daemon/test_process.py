@@ -121,3 +121,38 @@ def test_the_watch_itself_is_online_on_the_broker_and_offline_when_it_ends(broke
     assert [json.loads(payload)["state"] for payload in listener.payloads("status")] == ["online", "offline"]
     assert [way.name for way in ShelfReader(tmp_path / "shelf.db").ways()] == ["broker", "phone"]
     listener.close()
+
+
+MADE = """
+import sys
+from pathlib import Path
+from station.cli.frame import App
+from station.cli.watch_command import brought_up_to_date
+from station.store.notebook import Notebook
+from station.store.shelf_log import ShelfLog
+
+app = App(None, Path(sys.argv[1]))
+brought_up_to_date(app)
+with app.notebook() as notebook, ShelfLog.open(app.shelf_file):
+    print(len(notebook.jars()), *sorted(sys.modules))
+"""
+
+
+def test_files_are_made_without_what_a_station_need_not_carry_for_good(tmp_path: Path) -> None:
+    (tmp_path / "jarside.toml").write_text('station = "bench"\n')
+    environment = {**os.environ, "JARSIDE_CONFIG": str(tmp_path / "jarside.toml")}
+    said = subprocess.run([sys.executable, "-c", MADE, tmp_path], env=environment, capture_output=True, check=True)
+    jars, *loaded = said.stdout.decode().split()
+    assert jars == "0"
+    assert "station.store.shelf_log" in loaded
+    assert {"sqlite_utils", "difflib", "platformdirs", "apprise", "paho.mqtt.client"}.isdisjoint(loaded)
+
+
+def test_files_that_cannot_be_made_are_explained_by_the_station_itself(tmp_path: Path) -> None:
+    (tmp_path / "notebook.db").write_text("no database, but somebody's words")
+    command = [sys.executable, "-m", "station", "--data", tmp_path, "watch"]
+    said = subprocess.run(command, capture_output=True, text=True, timeout=30, check=False)
+    assert said.returncode == 1
+    assert said.stderr.startswith("jarside: ")
+    assert "is not a database" in said.stderr
+    assert said.stderr.count("\n") == 1
