@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from station.cli import cli
+from station.domain.readiness import LOG_SD_BOUNDS
 from tests.cli.shell import jarside, refused
 
 
@@ -19,7 +20,7 @@ from tests.cli.shell import jarside, refused
         ('[place]\nzone = "Nowhere/Land"', ["place.zone", "Nowhere/Land", "IANA"]),
         ("[limits]\ncold_c = 30", ["cold_c", "hot_c"]),
         ("[strain]\nneed_warm_days = 400", ["strain.need_warm_days", "400"]),
-        ("[strain]\nneed_log_sd = 0.05", ["strain.need_log_sd", "0.05", "0.11"]),
+        ("[strain]\nneed_log_sd = 0.05", ["strain.need_log_sd", "0.05", str(LOG_SD_BOUNDS[0])]),
         ("this is not TOML", ["not valid TOML", "line 1"]),
         ('[[sensors]]\nname = "a"\npart = "abacus"', ["sensors.0.part", "abacus", "dht22"]),
         (
