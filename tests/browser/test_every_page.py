@@ -18,6 +18,7 @@ from tests.dashboard.places import (
     WORLDS,
     a_closed_shelf,
 )
+from tests.dashboard.test_weight import PAGE_MOST
 from tests.dashboard.world import Shelf
 
 STATES = tuple(OTHERWISE)
@@ -164,3 +165,15 @@ def test_a_wrong_passphrase_is_refused_on_a_page_that_can_be_used(
         page.get_by_role("button", name="Log in").click()
         page.locator(".wrong").first.wait_for()
         looked_at(page, "/login refused")
+
+
+def test_the_first_page_brings_little_over_the_wire(browser: Browser, shelves: dict[str, str]) -> None:
+    """All that Chromium itself says it received for the first page, heads and the live stream included."""
+    with a_visit(browser) as page:
+        session = page.context.new_cdp_session(page)
+        received: list[float] = []
+        session.on("Network.responseReceived", lambda one: received.append(one["response"]["encodedDataLength"]))
+        session.on("Network.dataReceived", lambda one: received.append(one["encodedDataLength"]))
+        session.send("Network.enable")
+        page.goto(shelves["kitchen"], wait_until="load")
+        assert 10_000 < sum(received) < PAGE_MOST
