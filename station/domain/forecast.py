@@ -10,7 +10,7 @@ from datetime import datetime, timedelta
 from functools import cache
 
 from station.domain.paths import HISTORY_DAYS, HORIZON_DAYS, HourMean, ShelfPaths, shelf_paths
-from station.domain.readiness import PAST_SHARE, Belief, chances_reached, possible_ch
+from station.domain.readiness import PAST_SHARE, Belief, chance_reached, chances_reached, possible_ch
 from station.domain.warmth import BRIDGE_S, TIME_CONSTANT_S, JarHeat
 
 __all__ = ["HISTORY_DAYS", "HourMean", "ShelfPaths", "shelf_paths"]
@@ -100,7 +100,7 @@ class Prospect:
 
     def _ready_at(self, share: float, reached: Callable[[float], float]) -> datetime | None:
         low, high = 0.0, float(HORIZON_DAYS)
-        if reached(low) >= share:
+        if self._has_reached() >= share:
             return self._was_ready_at(share)
         if reached(high) < share:
             return None
@@ -116,8 +116,12 @@ class Prospect:
         low, high = 0.0, 1.0
         for _ in range(_HALVINGS + 2):
             middle = 0.5 * (low + high)
-            low, high = (low, middle) if self._reached(0.0, 1.0 / middle) >= share else (middle, high)
+            low, high = (low, middle) if self._has_reached(1.0 / middle) >= share else (middle, high)
         return self.packed_at + (self.paths.now_at - self.packed_at) * high
+
+    def _has_reached(self, share: float = 1.0) -> float:
+        """Return the chance that the warmth now has reached this share of the need: no course has parted yet."""
+        return sum(weight * chance_reached(self.belief, starts_ch, share) for starts_ch, weight in self.starts)
 
     def _reached(self, day: float, share: float = 1.0) -> float:
         """Return the chance that the warmth at `day` has reached this share of the need."""
