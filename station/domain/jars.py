@@ -1,6 +1,7 @@
 """A jar, from packing to straining: what was recorded of it, and the stage it is in."""
 
 import enum
+import math
 from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
@@ -231,6 +232,22 @@ def check_entry(jar: Jar, entry: Entry) -> None:
             f"jar {jar.id} is {stage(jar, 0.0, 0.0)} and cannot be {entry.kind}",
             *_instead(jar, entry),
         )
+
+
+def check_amounts(entry: Entry) -> None:
+    """Refuse an entry about a jar with a name or an amount that cannot be.
+
+    Raises:
+        NotebookError: the plant has no name, or an amount is not above 0.
+    """
+    if isinstance(entry, Packed) and not entry.plant.strip():
+        raise NotebookError(f"jar {entry.jar_id}: the plant is empty", "Name it.")
+    packing = entry.packing if isinstance(entry, Packed) else PLAINLY
+    parts: list[tuple[str, float | None]] = [("blend", share.plant_g) for share in packing.blend]
+    parts += [(name, getattr(entry, name, None)) for name in ("jar_ml", "plant_g", "sugar_g", "volume_ml")]
+    for name, amount in (*parts, ("cap_g", packing.cap_g), ("days", packing.days)):
+        if amount is not None and not (amount > 0.0 and math.isfinite(amount)):
+            raise NotebookError(f"jar {entry.jar_id}: {name} is {amount:g}", "Give an amount above 0.")
 
 
 def _instead(jar: Jar, entry: Entry) -> tuple[str, str]:

@@ -1,36 +1,18 @@
 """Whether entries make sense together, whatever the order in which they were written down."""
 
-import math
 from collections.abc import Callable, Iterable, Mapping
 from datetime import datetime
 from typing import Any
 
 from station.domain.bottling import BottleEntry, Drawn, Filled, bottle_from, check_filled
 from station.domain.feeding import FeedingEntry, check_fed, fed_from
-from station.domain.jars import Entry, Packed, jar_from
+from station.domain.jars import Entry, check_amounts, jar_from
 from station.domain.needs import NeedEntry, check_need
 from station.domain.own_plants import PlantAdded, PlantEntry
-from station.domain.packing import PLAINLY
 from station.domain.plants import own_plant
 from station.domain.rounds import RoundEntry, RoundSet, check_round_entry, round_from
 from station.domain.trials import Counted, Sown, TrialEntry, check_counts, sown_trial, trial_from
 from station.errors import NotebookError
-
-
-def check_amounts(entry: Entry) -> None:
-    """Refuse an entry about a jar with a name or an amount that cannot be.
-
-    Raises:
-        NotebookError: the plant has no name, or an amount is not above 0.
-    """
-    if isinstance(entry, Packed) and not entry.plant.strip():
-        raise NotebookError(f"jar {entry.jar_id}: the plant is empty", "Name it.")
-    packing = entry.packing if isinstance(entry, Packed) else PLAINLY
-    parts: list[tuple[str, float | None]] = [("blend", share.plant_g) for share in packing.blend]
-    parts += [(name, getattr(entry, name, None)) for name in ("jar_ml", "plant_g", "sugar_g", "volume_ml")]
-    for name, amount in (*parts, ("cap_g", packing.cap_g), ("days", packing.days)):
-        if amount is not None and not (amount > 0.0 and math.isfinite(amount)):
-            raise NotebookError(f"jar {entry.jar_id}: {name} is {amount:g}", "Give an amount above 0.")
 
 
 def check_jar(entries: Iterable[Entry]) -> None:

@@ -12,11 +12,10 @@ from typing import Annotated, Self
 
 from pydantic import Field, TypeAdapter
 
-from station.domain.jars import Entry, Jar, Judged, Packed, check_entry, jar_from
+from station.domain.jars import Entry, Jar, Judged, Packed, check_amounts, check_entry, jar_from
 from station.domain.needs import Needs, needs_of
 from station.domain.packing import PLAINLY, Packing
 from station.domain.readings import aware
-from station.domain.stories import check_amounts
 from station.errors import NotebookError
 from station.ports import Answer
 from station.store.connection import connect, plainly, writing

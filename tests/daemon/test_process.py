@@ -146,6 +146,7 @@ def test_files_are_made_without_what_a_station_need_not_carry_for_good(tmp_path:
     assert jars == "0"
     assert "station.store.shelf_log" in loaded
     assert {"sqlite_utils", "difflib", "platformdirs", "apprise", "paho.mqtt.client"}.isdisjoint(loaded)
+    assert {"station.domain.bottling", "station.domain.trials", "station.domain.rounds"}.isdisjoint(loaded)
 
 
 def test_files_that_cannot_be_made_are_explained_by_the_station_itself(tmp_path: Path) -> None:
