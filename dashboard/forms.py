@@ -45,6 +45,7 @@ class Form:
     def __init__(self, fields: Mapping[str, Iterable[str]] | None = None) -> None:
         self._fields = {name: tuple(values) for name, values in (fields or {}).items()}
         self._wrong: dict[str, JarsideError] = {}
+        self._offered: set[str] = set()
         self.problem: JarsideError | None = None
         """What is wrong with the form as a whole."""
 
@@ -90,9 +91,14 @@ class Form:
             self.problem = error
             return None
 
-    def refuse(self, name: str, what: str, remedy: str) -> None:
-        """Say that a field is wrong."""
+    def refuse(self, name: str, what: str, remedy: str, *, unless: str = "") -> None:
+        """Say that a field is wrong; `unless` names a box that is to be offered, with which it may be meant."""
         self.blame(name, JarsideError(what, remedy))
+        self._offered.add(unless)
+
+    def offers(self, name: str) -> bool:
+        """Whether a box is to be shown that is there only where it is needed."""
+        return name in self._offered or self.ticked(name)
 
     def blame(self, name: str, error: JarsideError) -> None:
         """Say that a field is wrong, as an error has it; what was said of it first stays."""

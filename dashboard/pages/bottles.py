@@ -8,16 +8,15 @@ from dashboard.amounts import volume_in
 from dashboard.forms import Form
 from dashboard.frame import elsewhere
 from dashboard.pages.area import Area
-from dashboard.views.bottles import PLACES, BottleView, bottle_view, store_view
+from dashboard.views.bottles import PLACE_CHOICES, BottleView, bottle_view, store_view
 from dashboard.views.words import place_in_path
-from station.domain.bottling import Bottle, BottleEntry, Drawn, Emptied, Filled, LidClosed, Moved, bottle_from
+from station.domain.bottling import FILLING, Bottle, BottleEntry, Drawn, Emptied, Filled, LidClosed, Moved, bottle_from
 from station.domain.cautions import Step, cautions_for
 from station.domain.storage import Storage
 from station.store.bottles import Bottles, Fill
 
 MOST_EMPTY = 30
 """The store names this many empty bottles, the latest first."""
-ADVICE = "Leave a third of each bottle empty and the lid loose for two weeks."
 
 
 class BottlePages(Area):
@@ -63,7 +62,7 @@ class BottlePages(Area):
 
     def move(self, request: Request, form: Form) -> Response:
         """Another place."""
-        return self._act(request, form, "bottle_move", places=_places())
+        return self._act(request, form, "bottle_move", places=PLACE_CHOICES)
 
     def moved(self, request: Request, form: Form, token: str) -> Response:
         """It stands elsewhere now."""
@@ -98,8 +97,8 @@ class BottlePages(Area):
             form.status,
             form=form,
             sources=[jar.id for jar in jars if jar.bottled_at is not None],
-            places=_places(),
-            advice=ADVICE,
+            places=PLACE_CHOICES,
+            advice=FILLING,
             cautions=cautions_for(Step.BOTTLE),
         )
 
@@ -133,10 +132,10 @@ class BottlePages(Area):
 
     def _check_left(self, form: Form, bottle: Bottle, amount_ml: float) -> None:
         """Never take more than is left without being told to; whoever ticked it means it."""
-        if amount_ml > bottle.left_ml + 1e-6 and not form.ticked("anyway"):
+        if not bottle.has(amount_ml) and not form.ticked("anyway"):
             volume = self._desk.manner.volume
             what = f"{volume(bottle.left_ml)} are left, and {volume(amount_ml)} are wanted"
-            form.refuse("amount", what, "Take less, or tick below that more was taken.")
+            form.refuse("amount", what, "Take less, or tick below that more was taken.", unless="anyway")
 
     def _act(self, request: Request, form: Form, template: str, **values: object) -> Response:
         view = self._view(request)
@@ -152,7 +151,3 @@ class BottlePages(Area):
 
     def _bottle(self, request: Request) -> Bottle:
         return self._records.bottle(request.path_params["name"])
-
-
-def _places() -> list[tuple[str, str]]:
-    return [(str(storage), PLACES[storage].capitalize()) for storage in Storage]

@@ -86,7 +86,7 @@ class FeedingPages(Area):
             alone=False,
             bottles=choices,
             first=choices[0][0],
-            methods=[(str(method), str(method).capitalize()) for method in Method],
+            methods=[(str(method), str(method)) for method in Method],
             rounds=[("", "none"), *((one.id, one.id) for one in self._records.rounds() if one.stopped_at is None)],
             counts=COUNTS,
             advice=[(str(method), advice_now(method, desk.now(), desk.manner)) for method in Method],
@@ -139,10 +139,10 @@ class FeedingPages(Area):
         bottle = next((one for one in self._records.bottles() if one.id == name), None)
         if bottle is None:
             form.refuse("bottle", f"there is no bottle {name}", "Choose one of those in store.")
-        elif mix.juice_ml > bottle.left_ml + 1e-6 and not form.ticked("anyway"):
+        elif not bottle.has(mix.juice_ml) and not form.ticked("anyway"):
             volume = self._desk.manner.volume
             what = f"{name} has {volume(bottle.left_ml)} left, and {volume(mix.juice_ml)} are wanted"
-            form.refuse("bottle", what, "Take another, or tick below that more was taken.")
+            form.refuse("bottle", what, "Take another, or tick below that more was taken.", unless="anyway")
         return name
 
     def _write(self, fed: Fed, token: str, *, anyway: bool) -> Fed:

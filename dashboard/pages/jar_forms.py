@@ -10,7 +10,9 @@ from dashboard.amounts import volume_in
 from dashboard.forms import Form
 from dashboard.frame import elsewhere
 from dashboard.pages.area import Area
+from dashboard.views.bottles import PLACE_CHOICES
 from dashboard.views.words import place_in_path
+from station.domain.bottling import FILLING
 from station.domain.cautions import Step, cautions_for
 from station.domain.jars import Discarded, Entry, Jar, Judged, Judgement, Noted, Strained
 from station.domain.observations import Bubbles, Juice, Seen, Smell, Surface, must_discard
@@ -22,7 +24,6 @@ from station.store.bottles import Bottles, Fill
 NOT_LOOKED = ("", "not looked")
 JUDGEMENTS = tuple((one.value, one.value) for one in Judgement)
 TAKE_BACK = "none"
-PLACES = ((Storage.COOL.value, "cool and dark"), (Storage.ROOM.value, "in the room"))
 REASONS = (("mould", "mould"), ("foul smell", "foul smell"), ("flies", "flies"), ("spilt", "spilt"), ("", "other"))
 MOST_BOTTLES = 8
 
@@ -108,7 +109,8 @@ class JarForms(Area):
             request,
             form,
             "jar_bottle",
-            places=PLACES,
+            places=PLACE_CHOICES,
+            advice=FILLING,
             numbers=_numbers(),
             shown=max(2, filled),
             cautions=cautions_for(Step.BOTTLE),

@@ -6,6 +6,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import BaseRoute, Route
 
+from dashboard.figures import count_up_to
 from dashboard.forms import Form
 from dashboard.frame import Frame
 from dashboard.pages.area import Area
@@ -52,7 +53,8 @@ class LabelPages(Area):
         form = Form.asked(request.query_params)
         if not form.texts("name"):
             form.refuse("name", "nothing is chosen", "Tick at least one jar or bottle.")
-        sheet, first, copies = _sheet(form), form.read("first", _count), form.read("copies", _count) or 1
+        count = count_up_to(MOST_COPIES)
+        sheet, first, copies = _sheet(form), form.read("first", count), form.read("copies", count) or 1
         pages = form.kept(lambda: self._pages(form, sheet, first or 1, copies))
         if pages is None or sheet is None:
             return self._shown(request, form)
@@ -86,7 +88,7 @@ class LabelPages(Area):
             form=form,
             choices=choices,
             ticked=frozenset(text for key in ("name", "jar", "bottle") for text in form.texts(key)),
-            papers=[(name, name.capitalize()) for name in PAPERS],
+            papers=[(name, name) for name in PAPERS],
             usual="letter" if manner.measures is Measures.US else "a4",
             more=any(form.text(name) for name in SIZES),
             reachable=leads_elsewhere(self._address),
@@ -132,9 +134,3 @@ def _millimetres(text: str) -> tuple[float, float]:
     if match is None:
         raise JarsideError(f"{text!r} cannot be read", "Write millimetres such as 63.5 x 38.1.")
     return float(match[1].replace(",", ".")), float(match[2].replace(",", "."))
-
-
-def _count(text: str) -> int:
-    if not text.isdecimal() or not 1 <= int(text) <= MOST_COPIES:
-        raise JarsideError(f"{text!r} is not a number from 1 to {MOST_COPIES}", "Give a whole number.")
-    return int(text)

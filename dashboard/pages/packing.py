@@ -7,6 +7,7 @@ from starlette.responses import Response
 from starlette.routing import BaseRoute, Route
 
 from dashboard.amounts import volume_in, weight_in
+from dashboard.figures import count_up_to, figure_from
 from dashboard.forms import Form
 from dashboard.frame import elsewhere
 from dashboard.pages.area import Area
@@ -117,7 +118,7 @@ class PackPages(Area):
         return Asked(
             contents,
             size or volume_in(measures)(USUAL_SIZE[measures]),
-            form.read("jars", _count) or 1,
+            form.read("jars", count_up_to(MOST_JARS)) or 1,
             plant_g,
             sugar_g,
             _checked_cap(form, cap_g, sugar_g),
@@ -162,17 +163,8 @@ def _checked_cap(form: Form, cap_g: float | None, sugar_g: float | None) -> floa
     return cap_g
 
 
-def _count(text: str) -> int:
-    if not text.isdecimal() or not 1 <= int(text) <= MOST_JARS:
-        raise QuantityError(f"{text!r} jars", f"Give 1 to {MOST_JARS}.")
-    return int(text)
-
-
 def _days(text: str) -> float:
-    try:
-        days = float(text.replace(",", "."))
-    except ValueError:
-        days = 0.0
+    days = figure_from(text)
     if not 0.0 < days <= 366.0:
         raise QuantityError(f"{text!r} days", "Give a number of days above 0, such as 10.")
     return days

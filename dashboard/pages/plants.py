@@ -5,6 +5,7 @@ from starlette.responses import Response
 from starlette.routing import BaseRoute, Route
 
 from dashboard.amounts import volume_in, weight_in
+from dashboard.figures import figure_from
 from dashboard.forms import Form
 from dashboard.frame import elsewhere
 from dashboard.pages.area import Area
@@ -19,7 +20,7 @@ from station.errors import QuantityError
 from station.store.ids import chosen
 from station.store.own_plants import OwnPlants
 
-MOISTURES = [(str(one), str(one).capitalize()) for one in Moisture]
+MOISTURES = [(str(one), str(one)) for one in Moisture]
 
 
 class PlantPages(Area):
@@ -99,7 +100,7 @@ class PlantPages(Area):
             answer=mix,
             alone=False,
             names=known_names(self._records.own_plants()),
-            moistures=[("", "As known"), *MOISTURES],
+            moistures=[("", "as known"), *MOISTURES],
         )
 
     def worked(self, request: Request) -> Response:
@@ -141,10 +142,7 @@ def _check(form: Form, contents: Contents, plant_g: float | None, sugar_g: float
 
 
 def _times(text: str) -> float:
-    try:
-        times = float(text.replace(",", "."))
-    except ValueError:
-        times = 0.0
+    times = figure_from(text)
     if not 0.0 < times <= 1000.0:
         raise QuantityError(f"{text!r} times the batch", "Give a number above 0, such as 3.")
     return times

@@ -9,6 +9,7 @@ from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import BaseRoute, Route
 
+from dashboard.figures import figure_from
 from dashboard.forms import Form
 from dashboard.frame import Frame
 from dashboard.kept import Kept
@@ -177,10 +178,7 @@ def _shift_c(text: str, unit: TempUnit) -> float:
 
 
 def _figure(text: str) -> float:
-    try:
-        value = float(text.replace(",", ".").replace("−", "-"))
-    except ValueError:
-        value = float("nan")
+    value = figure_from(text)
     if not abs(value) < 1000.0:
         raise JarsideError(f"{text[:20]!r} is not a number of degrees", "Write it as 14 or 14.5.")
     return value

@@ -104,7 +104,7 @@ class RoundPages(Area):
         return elsewhere("/feeding") if form.kept(write) else None
 
     def _shown(self, request: Request, form: Form, found: Round | None) -> Response:
-        methods = [(str(method), str(method).capitalize()) for method in Method]
+        methods = [(str(method), str(method)) for method in Method]
         return self._frame.filled(
             request,
             "round",

@@ -8,6 +8,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import BaseRoute
 
+from dashboard.figures import figure_from
 from dashboard.forms import Form
 from dashboard.frame import elsewhere
 from dashboard.pages.area import Area
@@ -131,10 +132,7 @@ def _in_celsius(value: float | None, unit: TempUnit) -> float | None:
 
 
 def _figure(text: str) -> float:
-    try:
-        value = float(text.replace(",", ".").replace("−", "-"))
-    except ValueError:
-        value = float("nan")
+    value = figure_from(text)
     if not abs(value) < 1e9:
         raise JarsideError(f"{text[:20]!r} is not a number", "Write it as 15.6.")
     return value

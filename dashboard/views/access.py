@@ -1,10 +1,9 @@
 """Who is let in, in plain words."""
 
 from dataclasses import dataclass
-from datetime import datetime
 
 from dashboard.views.manner import Manner
-from station.domain.sentences import day_text, moment_text
+from station.domain.sentences import date_text, moment_text
 from station.store.access_file import Session, Token
 
 _BROWSERS = (
@@ -75,12 +74,8 @@ def token_lines(tokens: tuple[Token, ...], manner: Manner) -> list[TokenLine]:
     return [
         TokenLine(
             token.name,
-            _day(token.made_at, manner),
-            "never" if token.used_at is None else _day(token.used_at, manner),
+            date_text(token.made_at, manner.zone),
+            "never" if token.used_at is None else date_text(token.used_at, manner.zone),
         )
         for token in tokens
     ]
-
-
-def _day(at: datetime, manner: Manner) -> str:
-    return f"{day_text(at, manner.zone)} {at.astimezone(manner.zone).year}"

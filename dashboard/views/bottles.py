@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import datetime
 
 from dashboard.bottle_drawing import USUAL_FILL, BottlePicture, Lid, scale_of
 from dashboard.views.jars import ACT, CALM, TODAY
@@ -26,10 +26,11 @@ from station.domain.feeding import Fed
 from station.domain.jars import Jar
 from station.domain.pressure import pressure_sentence
 from station.domain.quantities import volume_text
-from station.domain.sentences import day_text, moment_text
+from station.domain.sentences import date_text, day_text, moment_text
 from station.domain.storage import Storage
 
 PLACES = {Storage.COOL: "in the cool", Storage.ROOM: "at room temperature"}
+PLACE_CHOICES = tuple((str(storage), words) for storage, words in PLACES.items())
 
 
 @dataclass(frozen=True, slots=True)
@@ -104,11 +105,6 @@ class BottleView:
     history: tuple[HistoryLine, ...]
 
 
-def year_day(at: datetime, zone: tzinfo) -> str:
-    """Return a local day with its year: "Fri 14 May 2027"."""
-    return f"{day_text(at, zone)} {at.astimezone(zone).year}"
-
-
 def store_view(bottles: Iterable[Bottle], now_at: datetime, manner: Manner) -> Store:
     """Return the store.
 
@@ -150,7 +146,7 @@ def bottle_card(bottle: Bottle, now_at: datetime, manner: Manner) -> BottleCard:
 
 
 def _keeps(bottle: Bottle, manner: Manner) -> str:
-    return f"{PLACES[bottle.storage]}, keeps until {year_day(keep_until_at(bottle, manner.keeping), manner.zone)}"
+    return f"{PLACES[bottle.storage]}, keeps until {date_text(keep_until_at(bottle, manner.keeping), manner.zone)}"
 
 
 def _lid(bottle: Bottle, now_at: datetime, manner: Manner) -> str:
@@ -203,11 +199,11 @@ def bottle_view(
 
 
 def _facts(bottle: Bottle, manner: Manner) -> list[tuple[str, str]]:
-    facts = [("Filled", year_day(bottle.filled_at, manner.zone)), ("Juice then", manner.volume(bottle.volume_ml))]
+    facts = [("Filled", date_text(bottle.filled_at, manner.zone)), ("Juice then", manner.volume(bottle.volume_ml))]
     facts += [("The bottle holds", manner.volume(bottle.bottle_ml))] if bottle.bottle_ml else []
     facts += [("Taken out", manner.volume(bottle.drawn_ml))] if bottle.drawn_ml else []
-    facts += [("Lid closed", year_day(bottle.lid_closed_at, manner.zone))] if bottle.lid_closed_at else []
-    facts += [("Emptied", year_day(bottle.emptied_at, manner.zone))] if bottle.emptied_at else []
+    facts += [("Lid closed", date_text(bottle.lid_closed_at, manner.zone))] if bottle.lid_closed_at else []
+    facts += [("Emptied", date_text(bottle.emptied_at, manner.zone))] if bottle.emptied_at else []
     return facts + ([("Note", bottle.note)] if bottle.note else [])
 
 

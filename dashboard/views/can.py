@@ -147,5 +147,5 @@ def _cans(cans: Cans | None, manner: Manner) -> Iterator[tuple[str, str]]:
 def _source(mix: Dilution, bottles: Iterable[Bottle], manner: Manner) -> str:
     """Return the first bottle to be used that has enough in it, or ""."""
     stored = oldest_first(bottles, manner.keeping)
-    enough = (one for one in stored if one.left_ml >= mix.juice_ml)
+    enough = (one for one in stored if one.has(mix.juice_ml))
     return next((f"{one.id}, which has {manner.volume(one.left_ml)}" for one in enough), "")

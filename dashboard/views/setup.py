@@ -6,7 +6,7 @@ from datetime import datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 
-from dashboard.views.manner import Manner
+from dashboard.views.manner import STALE_AFTER, Manner
 from station.config import CHANGEABLE, SensorSettings, Settings
 from station.domain.correction_words import correction_text
 from station.domain.corrections import Correction, due_again
@@ -15,7 +15,6 @@ from station.domain.readings import Reading
 from station.domain.sentences import age_text, light_text, moment_text, not_writing, number_text, rh_text, temp_text
 from station.store.summaries import Samples
 
-STALE_AFTER = timedelta(minutes=5)
 LITTLE_BYTES = 500_000_000
 """A card with less room than this is said to be nearly full: some ten years of log, but other programs write, too."""
 

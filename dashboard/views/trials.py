@@ -19,13 +19,14 @@ NOT_COUNTED = "–"
 
 @dataclass(frozen=True, slots=True)
 class TrialLine:
-    """A trial in the list: which, how it stands, and how many came up in each arm."""
+    """A trial in the list: which, how it stands, how many came up in each arm, and whether it may still be counted."""
 
     id: str
     seeds: str
     state: str
     sown: str
     arms: str
+    open: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,7 +67,6 @@ class TrialView:
         chart: the curves, or None before the first count.
         arms: what came of each arm, and of each against the one to compare with.
         counts: every count, dish by dish.
-        open: whether it may still be counted.
     """
 
     line: TrialLine
@@ -75,7 +75,6 @@ class TrialView:
     chart: GerminationChart | None
     arms: tuple[Table, ...]
     counts: Table
-    open: bool
 
 
 def trial_lines(trials: Iterable[Trial], manner: Manner) -> tuple[TrialLine, ...]:
@@ -93,6 +92,7 @@ def trial_line(trial: Trial, manner: Manner) -> TrialLine:
         "ended" if trial.ended_at else "counting goes on" if trial.counts else "not counted yet",
         f"sown {moment_text(trial.sown_at, manner.zone)}",
         ", ".join(arms),
+        trial.ended_at is None,
     )
 
 
@@ -106,7 +106,6 @@ def trial_view(trial: Trial, manner: Manner) -> TrialView:
         germination_chart(trial, result) if trial.counts else None,
         (_arms_table(result), _compared_table(result)) if trial.counts else (),
         _counts_table(trial, manner),
-        trial.ended_at is None,
     )
 
 

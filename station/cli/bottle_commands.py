@@ -54,6 +54,7 @@ def fill(app: App, source: str, amounts: tuple[str, ...], *, as_json: bool, at: 
 
 def tell_filled(app: App, filled: tuple[Bottle, ...], *, as_json: bool) -> None:
     """Say which bottles were filled, and what is to be minded."""
+    from station.domain.bottling import FILLING
     from station.domain.cautions import Step, cautions_for
 
     keeping = app.settings.keeping.keeping()
@@ -61,7 +62,7 @@ def tell_filled(app: App, filled: tuple[Bottle, ...], *, as_json: bool) -> None:
         print_json([bottle_json(one, now(), keeping) for one in filled])
         return
     click.echo(aligned(bottle_row(app, one, now(), keeping) for one in filled))
-    click.echo("Leave a third of each bottle empty and the lid loose for two weeks.")
+    click.echo(FILLING)
     click.echo("\n".join(cautions_for(Step.BOTTLE)))
 
 

@@ -10,7 +10,7 @@ from station.domain.bottle_gas import pressure_if_closed
 from station.domain.bottling import Bottle, bottle_warnings, keep_until_at, loose_until_at
 from station.domain.jars import Jar
 from station.domain.pressure import pressure_sentence
-from station.domain.sentences import day_text
+from station.domain.sentences import date_text
 from station.domain.storage import Keeping
 
 
@@ -50,23 +50,19 @@ def bottle_row(app: App, bottle: Bottle, now_at: datetime, keeping: Keeping) -> 
         bottle.plant,
         f"{volume(app, bottle.left_ml)} left",
         bottle.storage,
-        f"keeps until {_day(app, keep_until_at(bottle, keeping))}",
+        f"keeps until {date_text(keep_until_at(bottle, keeping), app.zone)}",
         warnings,
     )
-
-
-def _day(app: App, at: datetime) -> str:
-    return f"{day_text(at, app.zone)} {at.astimezone(app.zone).year}"
 
 
 def bottle_page(app: App, bottle: Bottle, jar: Jar | None, now_at: datetime, keeping: Keeping) -> Iterator[str]:
     """Yield everything about a bottle, a fact a line."""
     yield f"{bottle.id}: {bottle.plant}" + (f", from {bottle.jar_id}" if bottle.jar_id else "")
-    yield f"  filled    {_day(app, bottle.filled_at)}, {volume(app, bottle.volume_ml)}"
+    yield f"  filled    {date_text(bottle.filled_at, app.zone)}, {volume(app, bottle.volume_ml)}"
     yield f"  left      {volume(app, bottle.left_ml)}" + (" (emptied)" if bottle.emptied_at else "")
-    yield f"  kept      {bottle.storage}, keeps until {_day(app, keep_until_at(bottle, keeping))}"
+    yield f"  kept      {bottle.storage}, keeps until {date_text(keep_until_at(bottle, keeping), app.zone)}"
     if now_at < loose_until_at(bottle):
-        yield f"  lid       loose until {_day(app, loose_until_at(bottle))}"
+        yield f"  lid       loose until {date_text(loose_until_at(bottle), app.zone)}"
     if bottle.note:
         yield f"  note      {bottle.note}"
     pressure = pressure_if_closed(bottle, jar)

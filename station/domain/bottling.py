@@ -121,6 +121,10 @@ class Bottle:
         """Whether there is something left."""
         return self.left_ml > 1e-6
 
+    def has(self, volume_ml: float) -> bool:
+        """Whether as much as this, mL, is left."""
+        return volume_ml <= self.left_ml + 1e-6
+
     @property
     def storage(self) -> Storage:
         """Where it stands now."""
@@ -205,7 +209,7 @@ def check_bottle_entry(bottle: Bottle, entry: BottleEntry, *, anyway: bool = Fal
             "See what is in store: jarside bottle list.",
             "See what is in store: Bottles.",
         )
-    if isinstance(entry, Drawn) and not anyway and entry.volume_ml > bottle.left_ml + 1e-6:
+    if isinstance(entry, Drawn) and not anyway and not bottle.has(entry.volume_ml):
         raise NotebookError(
             f"bottle {bottle.id} has {both_volumes(bottle.left_ml)} left, "
             f"and {both_volumes(entry.volume_ml)} are wanted",
@@ -217,6 +221,7 @@ def check_bottle_entry(bottle: Bottle, entry: BottleEntry, *, anyway: bool = Fal
 HEAD_SPACE = 1.0 / 3.0
 LOOSE_DAYS = 14.0
 """A third of the bottle empty, the lid loose for two weeks: natural-farming teaching texts."""
+FILLING = "Leave a third of each bottle empty and the lid loose for two weeks."
 
 
 def head_space(bottle: Bottle) -> float | None:

@@ -3,7 +3,7 @@
 import re
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import tzinfo
 
 from station.domain.bottling import Bottle, keep_until_at
 from station.domain.dilution import USUAL, for_water
@@ -12,7 +12,7 @@ from station.domain.mix import ratio_text
 from station.domain.outlook import Outlook
 from station.domain.preparations import Preparation, recipe
 from station.domain.quantities import US_GAL_ML, Measures, volume_text, weight_text
-from station.domain.sentences import day_text, range_text
+from station.domain.sentences import date_text, range_text
 from station.domain.storage import KEEPING, Keeping
 from station.errors import JarsideError
 
@@ -51,7 +51,7 @@ def jar_label(jar: Jar, outlook: Outlook | None, url: str, zone: tzinfo, measure
     """
     facts = (
         _kind_text(jar.packing.preparation, jar.plant_g),
-        f"packed {_date_text(jar.packed_at, zone)}",
+        f"packed {date_text(jar.packed_at, zone)}",
         _expected_text(jar, outlook, zone),
         _weights_text(jar, measures),
         _dilution_text(jar.packing.preparation, measures),
@@ -79,8 +79,8 @@ def bottle_label(
     """
     facts = (
         _kind_text(preparation),
-        f"bottled {_date_text(bottle.filled_at, zone)}",
-        f"use by {_date_text(keep_until_at(bottle, keeping), zone)}, kept {_KEPT[bottle.storage.value]}",
+        f"bottled {date_text(bottle.filled_at, zone)}",
+        f"use by {date_text(keep_until_at(bottle, keeping), zone)}, kept {_KEPT[bottle.storage.value]}",
         volume_text(bottle.volume_ml, measures) + (f", from jar {bottle.jar_id}" if bottle.jar_id else ""),
         _dilution_text(preparation, measures),
     )
@@ -95,15 +95,11 @@ def _held_together(facts: Iterable[str]) -> tuple[str, ...]:
 _KEPT = {"cool": "cool and dark", "room": "in the room"}
 
 
-def _date_text(at: datetime, zone: tzinfo) -> str:
-    return f"{day_text(at, zone)} {at.astimezone(zone).year}"
-
-
 def _expected_text(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> str:
     if jar.strained_at is not None:
-        return f"strained {_date_text(jar.strained_at, zone)}"
+        return f"strained {date_text(jar.strained_at, zone)}"
     if jar.due_at is not None:
-        return f"due {_date_text(jar.due_at, zone)}"
+        return f"due {date_text(jar.due_at, zone)}"
     if outlook is None or outlook.ready_early_at is None:
         return ""
     return f"ready {range_text(outlook.ready_early_at, None, outlook.ready_late_at, zone)}"

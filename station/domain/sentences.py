@@ -69,6 +69,11 @@ def day_text(at: datetime, zone: tzinfo) -> str:
     return f"{_DAYS[local.weekday()]} {local.day} {_MONTHS[local.month - 1]}"
 
 
+def date_text(at: datetime, zone: tzinfo) -> str:
+    """Return the local day with its year: "Thu 14 May 2026"."""
+    return f"{day_text(at, zone)} {at.astimezone(zone).year}"
+
+
 def moment_text(at: datetime, zone: tzinfo) -> str:
     """Return a local moment: "Thu 14 May 19:00"."""
     return f"{day_text(at, zone)} {clock_text(at, zone)}"

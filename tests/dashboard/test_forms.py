@@ -88,3 +88,11 @@ def test_an_error_is_said_in_the_readers_time_with_the_pages_remedy() -> None:
     assert error.page_text_in(lisbon) == "the jar was packed at 2026-05-04 07:00. Look under Jars."
     assert error.text_in(lisbon).endswith("Look: jarside jar list.")
     assert JarsideError("no time", "Check it.").page_text_in(lisbon) == "no time. Check it."
+
+
+def test_a_box_that_means_it_anyway_is_offered_only_where_a_refusal_names_it() -> None:
+    form = Form({"amount": ["1 L"]})
+    assert not form.offers("anyway")
+    form.refuse("amount", "too much", "Take less.", unless="anyway")
+    assert form.offers("anyway")
+    assert Form({"anyway": ["yes"]}).offers("anyway")

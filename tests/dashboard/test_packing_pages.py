@@ -121,7 +121,7 @@ def test_what_goes_by_days_takes_no_sugar(shelf: Shelf) -> None:
         ({"plant": ""}, "The plant is missing"),
         ({"plant": "comfrey", "weight": "some"}, "&#39;some&#39; is not a weight"),
         ({"plant": "comfrey", "weight": "1L"}, "is a volume"),
-        ({"plant": "comfrey", "weight": "100", "jars": "0"}, "Give 1 to 12"),
+        ({"plant": "comfrey", "weight": "100", "jars": "0"}, "from 1 to 12"),
         ({"plant": "comfrey", "weight": "100", "ratio": "0:1"}, "cannot be read"),
         ({"plant": "comfrey", "sugar": "10", "cap": "20"}, "The cap is part of the sugar"),
         ({"plant": "comfrey", "kind": "vinegar", "days": "-1"}, "Give a number of days"),

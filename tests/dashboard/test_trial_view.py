@@ -87,5 +87,5 @@ def test_a_field_for_each_dish_shows_the_last_count() -> None:
 def test_an_ended_trial_is_not_counted_any_more() -> None:
     view = trial_view(a_trial(counts=FIRST, ended_at=at(8), end_note="mice"), MANNER)
 
-    assert not view.open
+    assert not view.line.open
     assert dict(view.facts)["At the end"] == "mice"
