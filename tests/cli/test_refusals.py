@@ -21,6 +21,8 @@ from tests.cli.shell import jarside, refused
         ("[limits]\ncold_c = 30", ["cold_c", "hot_c"]),
         ("[strain]\nneed_warm_days = 400", ["strain.need_warm_days", "400"]),
         ("[strain]\nneed_log_sd = 0.05", ["strain.need_log_sd", "0.05", str(LOG_SD_BOUNDS[0])]),
+        ('station = "kitchen\\n"', ["station", "kitchen"]),
+        ('station = "Kitchen shelf"', ["station", "Kitchen shelf"]),
         ("this is not TOML", ["not valid TOML", "line 1"]),
         ('[[sensors]]\nname = "a"\npart = "abacus"', ["sensors.0.part", "abacus", "dht22"]),
         (
