@@ -13,7 +13,6 @@ from station.cli.lending import played
 from tests.browser.test_pages import WAIT_MS, Scheme, a_visit
 from tests.dashboard.world import Shelf, a_day_of
 
-
 COMFREY = re.compile("^Comfrey")
 """A jar's card begins with its plant."""
 
@@ -54,7 +53,8 @@ class Walk:
 
     def tap(self, question: str, answer: str) -> None:
         """Choose an answer by its chip."""
-        self.page.get_by_role("group", name=question).get_by_role("radio", name=answer, exact=True).check()
+        name = re.compile(f"^{answer}$", re.IGNORECASE)
+        self.page.get_by_role("group", name=question).get_by_role("radio", name=name).check()
 
     def reads(self, words: str | re.Pattern[str]) -> None:
         """Expect words on the page; with script they may come a moment later."""
