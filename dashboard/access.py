@@ -21,7 +21,7 @@ from station.store.access_file import LASTING, SEEN_EVERY, Session, Token
 
 COOKIE = "jarside"
 LOGIN = "/login"
-OPEN = frozenset({LOGIN, "/manifest.webmanifest", "/icon.svg", "/favicon.ico"})
+OPEN = frozenset({LOGIN, "/manifest.webmanifest", "/favicon.ico"})
 OPEN_BELOW = "/static/"
 SESSION, TOKEN = "jarside.session", "jarside.token"
 _FORWARDED = ("forwarded", "x-forwarded-for", "x-real-ip")

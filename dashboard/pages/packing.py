@@ -23,6 +23,7 @@ from dashboard.views.packing import (
 )
 from dashboard.views.words import place_in_path
 from station.domain.batch import Contents, contents_from
+from station.domain.cautions import Step, cautions_for
 from station.domain.jars import Jar
 from station.domain.mix import ratio_from
 from station.domain.packing import Cover, Packing, Vessel
@@ -93,6 +94,7 @@ class PackPages(Area):
             vessels=[(one.value, one.value) for one in Vessel],
             probes=[sensor.name for sensor in desk.settings.sensors if sensor.role == "jar"],
             more=any(form.wrong(name) for name in LATER),
+            cautions=cautions_for(Step.PACK),
         )
 
     def _own(self) -> tuple[Plant, ...]:
