@@ -7,7 +7,7 @@ import enum
 from dataclasses import dataclass
 from functools import lru_cache
 
-from dashboard.svg import element, number, text_of
+from dashboard.svg import element, number, paper_tag
 
 FLOOR, SHOULDER, NECK = 199.0, 122.0, 80.0
 """Where the juice stands in the picture's units: with nothing in it, at the end of the body, and at the brim."""
@@ -100,13 +100,4 @@ def _fill_line(filled: float) -> str:
 
 
 def _tag(tag: str) -> str:
-    if not tag:
-        return ""
-    wide = 14 + 6.6 * len(tag)
-    return element(
-        "g",
-        element("path", d="M92 72C100 72 106 76 110 84", class_="string"),
-        element("rect", x=112 - wide / 2, y=82, width=wide, height=20, rx=3, class_="tag"),
-        element("text", text_of(tag), x=112, y=96, text_anchor="middle", class_="tag-text"),
-        transform="rotate(4 112 84)",
-    )
+    return paper_tag(tag, 112, 82, "M92 72C100 72 106 76 110 84", "rotate(4 112 84)")

@@ -8,7 +8,7 @@ from functools import lru_cache
 from random import Random
 from zlib import crc32
 
-from dashboard.svg import element, number, text_of
+from dashboard.svg import element, number, paper_tag
 from station.domain.jars import Stage
 
 FLOOR, BRIM = 199.0, 112.0
@@ -159,16 +159,7 @@ def _tape(picture: JarPicture) -> str:
 
 
 def _tag(tag: str) -> str:
-    if not tag:
-        return ""
-    wide = 14 + 6.6 * len(tag)
-    return element(
-        "g",
-        element("path", d="M104 49C110 52 114 58 116 63", class_="string"),
-        element("rect", x=116 - wide / 2, y=62, width=wide, height=20, rx=3, class_="tag"),
-        element("text", text_of(tag), x=116, y=76, text_anchor="middle", class_="tag-text"),
-        transform="rotate(5 110 62)",
-    )
+    return paper_tag(tag, 116, 62, "M104 49C110 52 114 58 116 63", "rotate(5 110 62)")
 
 
 def _strainer(picture: JarPicture, dice: Random) -> list[str]:

@@ -24,7 +24,7 @@ from station.domain.dilution import (
 )
 from station.domain.mix import expected_juice_ml
 from station.domain.packing import ratio_warning
-from station.domain.plants import KNOWN, Moisture, Plant
+from station.domain.plants import Moisture, Plant, all_plants
 
 
 class PlantOut(Model):
@@ -143,10 +143,7 @@ def reckoning_routes(desk: Desk) -> APIRouter:
 def _add_plants(router: APIRouter, desk: Desk) -> None:
     @router.get("/plants", summary="What is known of the plants, by name; the grower's own stand for known ones")
     def get_plants() -> list[PlantOut]:
-        own = desk.records.own_plants()
-        hidden = {plant.name.casefold() for plant in own}
-        every = [*own, *(plant for plant in KNOWN if plant.name not in hidden)]
-        return [PlantOut.of(plant) for plant in sorted(every, key=lambda plant: plant.name.casefold())]
+        return [PlantOut.of(plant) for plant in all_plants(desk.records.own_plants())]
 
 
 Amount = Annotated[float, Query(ge=0.01, le=1_000_000)]

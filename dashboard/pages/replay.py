@@ -54,8 +54,7 @@ class ReplayPages(Area):
     def replay(self, request: Request) -> Response:
         """The form, and what was played."""
         form = Form.asked(request.query_params)
-        asked = self._read(form)
-        view = self._shown(asked) if asked is not None and form.ok else None
+        asked, view = self._asked(form)
         left_out = self._jars(asked)[1] if asked is not None and view is not None else ()
         return self._frame.filled(
             request,
@@ -73,12 +72,15 @@ class ReplayPages(Area):
 
     def frames(self, request: Request) -> Response:
         """Every moment of the play, drawn as the page draws it."""
-        form = Form.asked(request.query_params)
-        asked = self._read(form)
-        view = self._shown(asked) if asked is not None and form.ok else None
+        _, view = self._asked(Form.asked(request.query_params))
         frames = () if view is None else view.frames
         parts = [str(self._frame.part("replay_frame", frame=frame)) for frame in frames]
         return JSONResponse({"frames": parts, "when": [one.when for one in frames], "x": [one.x for one in frames]})
+
+    def _asked(self, form: Form) -> tuple[Asked | None, ReplayView | None]:
+        """Return what a form asks for, and what was played for it."""
+        asked = self._read(form)
+        return asked, self._shown(asked) if asked is not None and form.ok else None
 
     def _defaults(self) -> tuple[date, date]:
         today = self._today()

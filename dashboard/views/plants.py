@@ -8,7 +8,7 @@ from station.domain.batch import Batch, batch_lines
 from station.domain.cautions import Step, cautions_for
 from station.domain.mix import RATIOS_DIFFER, ratio_text
 from station.domain.packing import ratio_warning
-from station.domain.plants import KNOWN, Moisture, Plant
+from station.domain.plants import Moisture, Plant, all_plants
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,10 +46,7 @@ def plant_cards(own: Iterable[Plant]) -> tuple[PlantCard, ...]:
     Args:
         own: the grower's own plants.
     """
-    mine = tuple(own)
-    hidden = {plant.name.casefold() for plant in mine}
-    listed = (*mine, *(plant for plant in KNOWN if plant.name not in hidden))
-    return tuple(_card(plant) for plant in sorted(listed, key=lambda plant: plant.name.casefold()))
+    return tuple(_card(plant) for plant in all_plants(own))
 
 
 def _card(plant: Plant) -> PlantCard:

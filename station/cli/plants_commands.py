@@ -23,18 +23,16 @@ def plants(ctx: click.Context, *, own: bool, as_json: bool) -> None:
     if ctx.invoked_subcommand is not None:
         return
     from station.cli.mixing import own_plants
-    from station.domain.plants import KNOWN, plant_named
+    from station.domain.plants import all_plants
 
     mine = own_plants(ctx.find_object(App) or App(None, None))
-    hidden = {plant.name.casefold() for plant in mine}
-    described = [plant_named(plant.name, mine) for plant in mine]
-    listed = [*described, *(plant for plant in KNOWN if not own and plant.name not in hidden)]
+    listed = [plant for plant in all_plants(mine) if plant.own or not own]
     if as_json:
         print_json([plant_json(plant) for plant in listed])
     elif not listed:
         click.echo("No plants of your own yet. Add one with: jarside plants add NAME --moisture dry")
     else:
-        click.echo(aligned(_row(plant) for plant in sorted(listed, key=lambda plant: plant.name.casefold())))
+        click.echo(aligned(_row(plant) for plant in listed))
 
 
 def plant_json(plant: Plant) -> dict[str, Any]:

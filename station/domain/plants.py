@@ -170,6 +170,14 @@ def _among(name: str, plants: Iterable[Plant]) -> Plant | None:
     return None
 
 
+def all_plants(own: Iterable[Plant] = ()) -> tuple[Plant, ...]:
+    """Return the plants by name, the grower's own in place of those known here under the same name."""
+    mine = tuple(own)
+    hidden = {plant.name.casefold() for plant in mine}
+    listed = (*mine, *(plant for plant in KNOWN if plant.name.casefold() not in hidden))
+    return tuple(sorted(listed, key=lambda plant: plant.name.casefold()))
+
+
 def plant_named(name: str, own: Iterable[Plant] = ()) -> Plant:
     """Return the plant of that name.
 
