@@ -1,6 +1,5 @@
 """What a person does with a jar, each on a short page of its own: note, strain, judge, bottle, discard."""
 
-from datetime import datetime
 
 from starlette.requests import Request
 from starlette.responses import Response
@@ -12,7 +11,7 @@ from dashboard.frame import elsewhere
 from dashboard.pages.area import Area
 from dashboard.views.bottles import PLACE_CHOICES
 from dashboard.views.words import place_in_path
-from station.domain.bottling import FILLING
+from station.domain.bottling import FILLING, Bottle
 from station.domain.cautions import Step, cautions_for
 from station.domain.jars import Discarded, Entry, Jar, Judged, Judgement, Noted, Strained
 from station.domain.observations import Bubbles, Juice, Seen, Smell, Surface, must_discard
@@ -104,7 +103,7 @@ class JarForms(Area):
 
     def bottle(self, request: Request, form: Form) -> Response:
         """To be collected."""
-        filled = sum(1 for number in _numbers() if form.text(f"volume_{number}"))
+        last = max((number for number in _numbers() if form.text(f"volume_{number}")), default=0)
         return self._shown(
             request,
             form,
@@ -112,7 +111,7 @@ class JarForms(Area):
             places=PLACE_CHOICES,
             advice=FILLING,
             numbers=_numbers(),
-            shown=max(2, filled),
+            shown=max(2, last),
             cautions=cautions_for(Step.BOTTLE),
         )
 
@@ -123,31 +122,22 @@ class JarForms(Area):
         volumes = [form.read(f"volume_{number}", volume) for number in _numbers()]
         fills = [Fill(volume_ml, size_ml) for volume_ml in volumes if volume_ml is not None]
         storage = form.choice("storage", Storage, Storage.COOL) or Storage.COOL
-        made = form.kept(lambda: self._fill(jar, fills, at, juice_ml, storage, form.text("note"), token))
-        return self.bottle(request, form) if made is None else elsewhere(place_in_path("/jars", jar.id))
 
-    def _fill(
-        self,
-        jar: Jar,
-        fills: list[Fill],
-        at: datetime,
-        juice_ml: float | None,
-        storage: Storage,
-        note: str,
-        token: str,
-    ) -> bool:
-        with self._desk.books.writing() as notebook:
-            Bottles(notebook).bottle_jar(
-                jar.id,
-                fills,
-                at,
-                now_at=self._desk.now(),
-                juice_ml=juice_ml,
-                storage=storage,
-                note=note,
-                token=f"{token}/bottle",
-            )
-        return True
+        def write() -> tuple[Bottle, ...]:
+            with self._desk.books.writing() as notebook:
+                return Bottles(notebook).bottle_jar(
+                    jar.id,
+                    fills,
+                    at,
+                    now_at=self._desk.now(),
+                    juice_ml=juice_ml,
+                    storage=storage,
+                    note=form.text("note"),
+                    token=f"{token}/bottle",
+                )
+
+        made = form.kept(write)
+        return self.bottle(request, form) if made is None else elsewhere(place_in_path("/jars", jar.id))
 
     def discard(self, request: Request, form: Form) -> Response:
         """To be thrown away."""
