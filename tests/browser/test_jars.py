@@ -98,7 +98,7 @@ def test_a_jar_lives_its_life_on_a_phone(tmp_path: Path, browser: Browser, serve
 
 
 def tap(page: Page, question: str, answer: str) -> None:
-    page.get_by_role("group", name=question).get_by_role("radio", name=answer, exact=True).check()
+    page.get_by_role("group", name=question).get_by_role("radio", name=answer.capitalize(), exact=True).check()
 
 
 def test_back_after_packing_shows_an_empty_form_and_the_jar_is_there_once(
