@@ -1,7 +1,7 @@
 """Replay: a stretch of the log played again, with limits and warmth as they might have been."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
 from threading import Lock
 
@@ -39,6 +39,24 @@ class Asked:
     what_if: WhatIf
 
 
+@dataclass(frozen=True, slots=True)
+class Cast:
+    """The jars of a play.
+
+    Args:
+        jars: those that stood there in the stretch, as if they had been left standing.
+        gone: the ids of those of them that were strained or discarded in it.
+        left_out: the ids of those that stood there for too long before.
+    """
+
+    jars: tuple[Jar, ...] = ()
+    gone: tuple[str, ...] = ()
+    left_out: tuple[str, ...] = ()
+
+
+_NOBODY = Cast()
+
+
 class ReplayPages(Area):
     """The replay."""
 
@@ -55,14 +73,14 @@ class ReplayPages(Area):
         """The form, and what was played."""
         form = Form.asked(request.query_params)
         asked, view = self._asked(form)
-        left_out = self._jars(asked)[1] if asked is not None and view is not None else ()
+        cast = _NOBODY if asked is None or view is None else self._cast(asked)
         return self._frame.filled(
             request,
             "replay",
             form.status,
             form=form,
             view=view,
-            left_out=left_out,
+            cast=cast,
             number=_number(form.text("moment"), view),
             query=request.url.query,
             defaults=self._defaults(),
@@ -121,7 +139,7 @@ class ReplayPages(Area):
         return self._kept.get((asked, self._ends(asked)), lambda: self._played(asked, play))
 
     def _played(self, asked: Asked, play: Callable[[Stretch], Played]) -> ReplayView:
-        jars, _ = self._jars(asked)
+        jars = self._cast(asked).jars
         since_at, until_at = self._ends(asked)
         stretch = Stretch(since_at, until_at, self._desk.settings, jars)
         what_if = asked.what_if
@@ -138,8 +156,8 @@ class ReplayPages(Area):
         now_at = self._desk.now()
         return since_at, min(until_at, now_at.replace(minute=now_at.minute // 10 * 10, second=0, microsecond=0))
 
-    def _jars(self, asked: Asked) -> tuple[tuple[Jar, ...], tuple[str, ...]]:
-        """Return the jars to play with, and the ids of those that are left out."""
+    def _cast(self, asked: Asked) -> Cast:
+        """Return the jars to play with."""
         since_at, until_at = self._ends(asked)
         stood = [
             jar
@@ -147,8 +165,17 @@ class ReplayPages(Area):
             if jar.packed_at < until_at and (jar.off_shelf_at is None or jar.off_shelf_at > since_at)
         ]
         begin_at = since_at - timedelta(days=WARMED_DAYS)
-        played = tuple(jar for jar in stood if jar.packed_at >= begin_at)
-        return played, tuple(jar.id for jar in stood if jar.packed_at < begin_at)
+        played = [jar for jar in stood if jar.packed_at >= begin_at]
+        return Cast(
+            tuple(map(_left_standing, played)),
+            tuple(jar.id for jar in played if jar.off_shelf_at is not None and jar.off_shelf_at < until_at),
+            tuple(jar.id for jar in stood if jar.packed_at < begin_at),
+        )
+
+
+def _left_standing(jar: Jar) -> Jar:
+    """Return a jar as if nobody had strained or discarded it: the play says when that would have been due."""
+    return replace(jar, strained_at=None, bottled_at=None, discarded_at=None)
 
 
 def _other(asked_c: float | None, set_c: float) -> float | None:

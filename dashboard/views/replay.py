@@ -129,7 +129,7 @@ def _lessons(plain: Played, other: Played, what_if: WhatIf, plants: Mapping[str,
     """Say what would have been different."""
     before, after = len(_told(plain.alerts)), len(_told(other.alerts))
     counted = f"{after} alert" if after == 1 else f"{after} alerts"
-    same = f"{counted}, as it did" if before == after else f"{counted} instead of {before}"
+    same = f"{counted} all the same" if before == after else f"{counted} instead of {before}"
     yield f"With {what_if.text(manner.unit)}, this stretch would have brought {same}."
     later = {outlook.jar_id: outlook for outlook in other.outlooks}
     for outlook in plain.outlooks:

@@ -10,9 +10,10 @@ import pytest
 from dashboard.lent import Lent
 from dashboard.playing import Played, Stretch
 from station.cli.lending import lent
+from station.domain.jars import Strained
 from tests.builders import a_reading
 from tests.dashboard.test_pages import Words, read
-from tests.dashboard.world import SETTINGS, Shelf, a_kitchen
+from tests.dashboard.world import SETTINGS, Shelf, a_kitchen, at
 
 WEEK = "since=2026-05-04&until=2026-05-10"
 
@@ -67,6 +68,22 @@ def test_a_cooler_shelf_takes_longer_by_the_line(steady: Shelf) -> None:
     told = re.search(r"Comfrey \(comfrey-1\) would have been ready about (\d+) h later", page)
     assert told
     assert abs(int(told[1]) - 24) <= 1
+
+
+def test_a_jar_that_was_strained_is_played_as_if_it_had_been_left_standing(tmp_path: Path) -> None:
+    """At 20 °C a day is a warm-day: 6.7 from its packing at six to the last midnight, whenever it was strained."""
+    shelf = Shelf(tmp_path)
+    shelf.pack("comfrey")
+    readings = [a_reading(minute, 20.0 + 0.1 * (minute % 20 == 0), span_s=600.0) for minute in range(10, 10080, 10)]
+    shelf.live(readings)
+    shelf.record(Strained("comfrey-1", at(6)))
+    page = Words(read(lending(shelf), "/replay?since=2026-05-04&until=2026-05-10&shift=-2").text).text
+
+    whole = page.partition("The whole stretch")[2]
+    assert re.search(r"6\.7 of about 5\.5 warm-days; ready Sat 9 May", whole)
+    assert "later than can be foreseen" not in whole
+    assert re.search(r"would have been ready about 2[345] h later", page)
+    assert "they went off the shelf in these days: comfrey-1." in page
 
 
 def test_an_alert_that_was_open_before_counts_while_it_is_open(steady: Shelf) -> None:
