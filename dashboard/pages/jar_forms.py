@@ -1,6 +1,5 @@
 """What a person does with a jar, each on a short page of its own: note, strain, judge, bottle, discard."""
 
-
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import BaseRoute
