@@ -171,10 +171,11 @@ def _among(name: str, plants: Iterable[Plant]) -> Plant | None:
 
 
 def all_plants(own: Iterable[Plant] = ()) -> tuple[Plant, ...]:
-    """Return the plants by name, the grower's own in place of those known here under the same name."""
+    """Return the plants by name, the grower's own in place of those known here, whose cautions they keep."""
     mine = tuple(own)
+    described = (find_plant(plant.name, mine) or plant for plant in mine)
     hidden = {plant.name.casefold() for plant in mine}
-    listed = (*mine, *(plant for plant in KNOWN if plant.name.casefold() not in hidden))
+    listed = (*described, *(plant for plant in KNOWN if plant.name.casefold() not in hidden))
     return tuple(sorted(listed, key=lambda plant: plant.name.casefold()))
 
 

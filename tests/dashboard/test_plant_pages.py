@@ -39,6 +39,18 @@ def test_ones_own_plant_stands_in_place_of_a_known_one() -> None:
     assert [card.name for card in cards] == sorted((card.name for card in cards), key=str.casefold)
 
 
+def test_a_plant_described_anew_keeps_its_cautions_on_the_page_and_for_programs(shelf: Shelf) -> None:
+    """Comfrey holds pyrrolizidine alkaloids (EMA public statement on their use, 2014), whoever describes it."""
+    with shelf.client() as client:
+        send(client, OWN, name="comfrey", moisture="medium")
+        page, told = words(client.get("/plants")), client.get("/api/plants").json()
+
+    (mine,) = [plant for plant in told if plant["name"] == "comfrey"]
+    assert (mine["own"], mine["moisture"]) == (True, "medium")
+    assert any("alkaloids" in caution for caution in mine["cautions"])
+    assert "medium, plant to sugar 5 : 4, yours, mind the cautions" in page.replace("\u00a0", " ")
+
+
 def test_a_plant_is_added_once_changed_and_dropped(shelf: Shelf) -> None:
     fields = {"name": "lemon balm", "moisture": "dry", "parts": "tops", "cautions": "Spreads.\nSmells.", "also": "balm"}
     with shelf.client() as client:
