@@ -25,7 +25,8 @@ class ShelfPages(Area):
         now_at, books = self._desk.now(), self._desk.books
         jars = tuple([jar for jar in books.jars() if still_shown(jar, now_at)])
         records = self._records
-        doings = Doings(records.rounds(), records.trials(), self._sun(now_at), records.answers())
+        sun, answers = self._sun(now_at), records.answers()
+        doings = Doings(records.rounds(), records.trials(), sun, answers, records.feedings())
         view = shelf_view(books.present(jars), jars, now_at, self._desk.manner, doings)
         return self._frame.filled(request, "shelf", view=view, choices=BRIEFLY)
 

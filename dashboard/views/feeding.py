@@ -138,10 +138,12 @@ def soak_line(fed: Fed, now_at: datetime, manner: Manner) -> SoakLine:
     soak, zone = soak_from(fed.at), manner.zone
     state = soak.state(now_at)
     since, ready, latest = (seen_from(at, now_at, zone) for at in (soak.from_at, soak.ready_at, soak.latest_at))
+    over = state is SoakState.OVER
+    out = f"should have come out by {latest}" if over else f"may come out from {ready}, and must by {latest}"
     return SoakLine(
         fed.feeding_id,
         fed.place or "seeds",
-        f"In since {since}; they may come out from {ready}, and must by {latest}.",
+        f"In since {since}; they {out}.",
         str(state),
         _left(soak, state, now_at),
         soak,

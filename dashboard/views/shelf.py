@@ -14,6 +14,7 @@ from dashboard.views.tomorrow import picking_text, sun_text
 from station.domain.alert import Alert
 from station.domain.coming_sun import ComingSun
 from station.domain.conditions import Kind, State
+from station.domain.feeding import Fed
 from station.domain.jars import Jar
 from station.domain.readings import Mark, Reading
 from station.domain.rounds import Round
@@ -76,12 +77,13 @@ class ShelfView:
 
 @dataclass(frozen=True, slots=True)
 class Doings:
-    """What is recorded beside jars: rounds, trials and answers to alerts; and what is known of the sun."""
+    """What is recorded beside jars: rounds, trials, answers to alerts, feedings; and what is known of the sun."""
 
     rounds: tuple[Round, ...] = ()
     trials: tuple[Trial, ...] = ()
     sun: ComingSun | None = None
     answers: tuple[Answer, ...] = ()
+    feedings: tuple[Fed, ...] = ()
 
 
 NOTHING_ELSE = Doings()
@@ -112,7 +114,7 @@ def shelf_view(
         day_part,
         reading is not None and level is not Level.OFF and bool(reading.marks & Mark.SUNLIT),
         tuple([jar_card(jar, outlook, now_at, manner) for jar, outlook in known]),
-        todos(known, now_at, manner, doings.rounds, doings.trials),
+        todos(known, now_at, manner, doings.rounds, doings.trials, doings.feedings),
         alert_lines(answered(_of_shelf(present), doings.answers), {}, now_at, manner),
         picking_text(now_at, manner),
         sun_text(doings.sun, now_at, manner),

@@ -1,4 +1,4 @@
-"""What needs doing, in order: at the jars, on the round, at the dishes of a trial; each one tap from its form."""
+"""What needs doing, in order: at the jars, seeds in juice, rounds, dishes of a trial; each one tap from its form."""
 
 import enum
 from collections.abc import Iterable
@@ -6,9 +6,11 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from urllib.parse import quote
 
+from dashboard.views.feeding import soaking
 from dashboard.views.jars import asked_sign, collectable_at, days_old, stage_of
 from dashboard.views.manner import Manner
 from dashboard.views.words import place_in_path
+from station.domain.feeding import Fed, SoakState, soak_from
 from station.domain.jars import Jar, Stage
 from station.domain.observations import must_discard
 from station.domain.outlook import Outlook
@@ -47,21 +49,35 @@ def todos(
     manner: Manner,
     rounds: Iterable[Round] = (),
     trials: Iterable[Trial] = (),
+    feedings: Iterable[Fed] = (),
 ) -> tuple[Todo, ...]:
-    """Return what needs doing, the most urgent first; of equal urgency the jars first, then rounds, then trials.
+    """Return what needs doing, the most urgent first; of equal urgency jars, then soaks, then rounds, then trials.
 
     Args:
         jars: those on the shelf or draining, each with what the station thinks of it.
         now_at: when it is read.
         manner: zone and evenings.
-        rounds, trials: all of them.
+        rounds, trials, feedings: all of them.
     """
     found = [
         *(_todo(jar, outlook, now_at, manner) for jar, outlook in jars),
+        *(_take_out(fed, now_at, manner) for fed in feedings if soaking(fed, now_at)),
         *(_feed(one, now_at, manner) for one in rounds),
         *(_count(trial, now_at, manner) for trial in trials),
     ]
     return tuple(sorted((one for one in found if one is not None), key=lambda one: one.urgency))
+
+
+def _take_out(fed: Fed, now_at: datetime, manner: Manner) -> Todo | None:
+    """Ask for seeds that may come out of the juice, and urgently for those that have been in too long."""
+    soak, seeds = soak_from(fed.at), fed.place or "seeds"
+    match soak.state(now_at):
+        case SoakState.READY:
+            latest = seen_from(soak.latest_at, now_at, manner.zone)
+            return Todo(Urgency.TODAY, f"Take the {seeds} out of the juice by {latest}.", "/feeding")
+        case SoakState.OVER:
+            return Todo(Urgency.NOW, f"Take the {seeds} out of the juice: they have been in for too long.", "/feeding")
+    return None
 
 
 def _feed(one: Round, now_at: datetime, manner: Manner) -> Todo | None:

@@ -208,7 +208,7 @@ def _standing(found: Round, today: date, from_on: date, until_on: date) -> Stand
 def due_text(one: Due, found: Round) -> str:
     """Say when a round is due: "leaf spray, beans: due 14 May to 17 May, in the morning"."""
     what = ", ".join(part for part in (found.rule.method.value, found.rule.place) if part)
-    span = f"{one.from_on.day} {one.from_on:%b} to {one.until_on.day} {one.until_on:%b}"
+    span = " to ".join(f"{day.day} {day:%b}" for day in dict.fromkeys((one.from_on, one.until_on)))
     morning = ", in the morning" if found.rule.method is Method.LEAF_SPRAY else ""
     match one.standing:
         case Standing.STOPPED:

@@ -221,7 +221,7 @@ def test_a_round_is_set_up_once_changed_and_ended(pantry: Shelf) -> None:
         change = "/feeding/rounds/leeks-1"
         assert values(client.get(change).text)["every"] == "14-21"
         send(client, change, method="drench", place="leeks", every="7", first="2026-06-09")
-        assert "Drench, leeks: next 9 Jun to 9 Jun" in words(client.get("/feeding"))
+        assert "Drench, leeks: next 9 Jun" in words(client.get("/feeding"))
 
         send(client, f"{change}/stop", reason="eaten")
         assert "leeks" not in words(client.get("/feeding"))

@@ -67,7 +67,8 @@ def test_seeds_soak_from_twenty_minutes_to_overnight(minutes: int, state: str, l
     line = soak_line(a_soak(at(0)), at(0) + timedelta(minutes=minutes), MANNER)
 
     assert (line.state, line.left, line.pressing) == (state, left, pressing)
-    assert line.times == "In since 07:00; they may come out from 07:20, and must by 19:00."
+    over = "should have come out by 19:00"
+    assert line.times == f"In since 07:00; they {'may come out from 07:20, and must by 19:00' if left else over}."
 
 
 def test_a_soak_is_over_when_it_was_ended_or_forgotten() -> None:

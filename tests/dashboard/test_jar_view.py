@@ -6,7 +6,7 @@ import pytest
 
 from dashboard.views.jars import jar_card, stage_of
 from dashboard.views.todo import Urgency, todos
-from station.domain.feeding import Method
+from station.domain.feeding import Fed, Method
 from station.domain.jars import Jar, Noted, Stage
 from station.domain.observations import Bubbles, Seen, Surface
 from station.domain.outlook import Outlook
@@ -174,6 +174,24 @@ def test_a_round_is_named_once_it_is_due(days: float, urgency: Urgency | None, s
         [] if urgency is None else [(urgency, "/feeding/give?round=leaf-spray-1")]
     )
     assert all(said in one.text for one in found)
+
+
+@pytest.mark.parametrize(
+    ("minutes", "said"),
+    [
+        (19, []),
+        (20, [(Urgency.TODAY, "Take the peas out of the juice by 19:00.")]),
+        (721, [(Urgency.NOW, "Take the peas out of the juice: they have been in for too long.")]),
+        (1441, []),
+    ],
+)
+def test_seeds_that_soak_are_to_be_taken_out(minutes: int, said: list[tuple[Urgency, str]]) -> None:
+    """From 20 minutes, not longer than overnight (common practice); asked for until it is surely forgotten."""
+    peas = Fed("feed-1", at(0), Method.SEED_SOAK, juice_ml=0.4, water_ml=200.0, place="peas")
+    found = todos((), at(0, minutes=minutes), MANNER, feedings=[peas])
+
+    assert [(one.urgency, one.text) for one in found] == said
+    assert todos((), at(0, minutes=minutes), MANNER, feedings=[replace(peas, until_at=at(0, minutes=15))]) == ()
 
 
 def a_trial(*counted: float, **changes: Any) -> Trial:

@@ -172,6 +172,11 @@ def test_what_is_due_is_said(days, says):
     assert says in due_text(due(found, TODAY + timedelta(days=days), LISBON), found)
 
 
+def test_a_round_due_on_one_day_names_that_day_once():
+    found = a_round(RoundSet("beans", day(0), Method.LEAF_SPRAY, "beans", least_days=8, most_days=8), feedings=[fed()])
+    assert "next 12 May, in the morning" in due_text(due(found, TODAY, LISBON), found)
+
+
 @given(st.integers(1, 30), st.integers(0, 30), st.integers(0, 60))
 def test_a_round_is_waiting_then_due_then_late(least, more, days):
     found = Round("beans", RoundSet("beans", START, Method.DRENCH, least_days=least, most_days=least + more), (START,))
