@@ -1,5 +1,6 @@
 // Works out what a form comes to while somebody types: its part marked data-works-out names the address that answers.
-// Without this script the form's own button does the same.
+// Without this script the form's own button does the same. Where the jar is too small, a larger one is chosen, unless
+// somebody chose the jar.
 "use strict";
 (() => {
   const PAUSE_MS = 250;
@@ -7,6 +8,15 @@
   const form = shown?.closest("form");
   let timer = 0;
   let asking = null;
+  let chosen = shown?.querySelector("[data-fits]") !== null;
+
+  function fits(answer) {
+    const size = answer.querySelector("[data-fits]")?.dataset.fits;
+    const chip = chosen || !size ? null : form.querySelector(`[name="size"][value="${size}"]`);
+    if (!chip || chip.checked) return true;
+    chip.checked = true;
+    return false;
+  }
 
   async function workOut() {
     const said = new URLSearchParams(new FormData(form));
@@ -16,10 +26,12 @@
     const answer = await fetch(`${shown.dataset.worksOut}?${said}`, { signal: asking.signal }).catch(() => null);
     if (!answer?.ok) return;
     const next = new DOMParser().parseFromString(await answer.text(), "text/html");
-    shown.replaceChildren(...next.body.childNodes);
+    if (fits(next)) shown.replaceChildren(...next.body.childNodes);
+    else workOut();
   }
 
-  form?.addEventListener("input", () => {
+  form?.addEventListener("input", (event) => {
+    if (["size", "other_size"].includes(event.target.name)) chosen = true;
     clearTimeout(timer);
     timer = setTimeout(workOut, PAUSE_MS);
   });

@@ -11,7 +11,7 @@ from station.domain.mix import CAP_SHARE, RATIOS_DIFFER, Mix, fill_share, jars_n
 from station.domain.packing import PLAINLY, Packing, packing_warnings
 from station.domain.plants import KNOWN, Moisture, Plant
 from station.domain.preparations import Preparation, recipe
-from station.domain.quantities import Measures
+from station.domain.quantities import Measures, volume_ml
 from station.domain.sentences import moment_text
 
 SIZES = {
@@ -70,12 +70,14 @@ class MixView:
         lines: names and amounts, in order.
         hints: what was assumed, and what else may be done.
         warnings: what should be put right before it is packed.
+        fits: where the jar is too small, the smallest on offer that is not, as the form names it; else "".
     """
 
     title: str
     lines: tuple[tuple[str, str], ...]
     hints: tuple[str, ...] = ()
     warnings: tuple[str, ...] = ()
+    fits: str = ""
 
 
 def filled(asked: Asked, own: tuple[Plant, ...] = ()) -> Filled:
@@ -115,7 +117,16 @@ def mix_view(asked: Asked, own: tuple[Plant, ...], packed_at: datetime, manner: 
     weighed = each.plant_g is not None
     mix = _mix(asked, each, own)
     title = "Weigh in" if weighed else f"For {manner.volume(asked.jar_ml)}, a third left empty"
-    return MixView(title, tuple(_lines(asked, mix, each, manner)), tuple(_hints(asked, mix, each, own)), warnings)
+    small = weighed and jars_needed(mix, asked.jar_ml) > asked.jars
+    fits, size = _fitting(mix, asked.jars, manner.measures) if small else ("", "")
+    hints = tuple(_hints(asked, mix, each, own, size))
+    return MixView(title, tuple(_lines(asked, mix, each, manner)), hints, warnings, fits)
+
+
+def _fitting(mix: Mix, jars: int, measures: Measures) -> tuple[str, str]:
+    """Return the smallest jar on offer that holds each share, as the form and as people name it."""
+    fitting = (one for one in SIZES[measures] if jars_needed(mix, volume_ml(one[0])) <= jars)
+    return next(fitting, ("", ""))
 
 
 def _mix(asked: Asked, each: Filled, own: tuple[Plant, ...]) -> Mix:
@@ -143,9 +154,10 @@ def _lines(asked: Asked, mix: Mix, each: Filled, manner: Manner) -> Iterator[tup
         yield "Jars needed", f"{needed} of {manner.volume(asked.jar_ml)}"
 
 
-def _hints(asked: Asked, mix: Mix, each: Filled, own: tuple[Plant, ...]) -> Iterator[str]:
+def _hints(asked: Asked, mix: Mix, each: Filled, own: tuple[Plant, ...], size: str) -> Iterator[str]:
     if each.plant_g is not None and (needed := jars_needed(mix, asked.jar_ml)) > asked.jars:
-        yield f"Say {needed} jars alike under More, and each is written down with its share."
+        larger = f"A jar of {size} holds it. " if size else ""
+        yield f"{larger}For {needed} jars alike, say so under More: each is written down with its share."
     if asked.ratio is None and asked.moisture is None and not plants_in(asked.contents.name, own):
         yield f"{asked.contents.name} is not among the plants known here, so this counts equal weights. {RATIOS_DIFFER}"
 

@@ -100,6 +100,8 @@ def checklist(preparation: Preparation) -> tuple[str, ...]:
 
 FULL_G_PER_L = 140.0
 """Plant per litre of jar above which a jar is over-filled: 125 g fills two thirds, so 140 g three quarters."""
+WHOLE_G_PER_L = 187.5
+"""Plant that fills a litre to the brim, by the same measure."""
 LEAST_RATIO = 1.0 / 3.0
 MOST_RATIO = 5.0 / 3.0
 """Plant to sugar by weight, 1 : 3 to 5 : 3: outside it somebody probably slipped."""
@@ -144,10 +146,13 @@ def _fill_warning(packing: Packing, jar_ml: float, plant_g: float | None) -> str
         return ""
     if plant_g <= FULL_G_PER_L * jar_ml / 1000.0:
         return ""
+    if plant_g > WHOLE_G_PER_L * jar_ml / 1000.0:
+        leaves = "is more than it holds"
+    else:
+        leaves = "leaves less than a quarter of it empty, and it may run over"
     return (
-        f"Over-filled: {both_weights(plant_g)} of plant in a jar of {both_volumes(jar_ml)} leaves less than a quarter "
-        "of it empty, "
-        "and it may run over. Take a larger jar or two."
+        f"Over-filled: {both_weights(plant_g)} of plant in a jar of {both_volumes(jar_ml)} {leaves}. "
+        "Take a larger jar or two."
     )
 
 

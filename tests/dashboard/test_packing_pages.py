@@ -1,5 +1,7 @@
 """Packing a jar on the page: the mix, what is kept, and what is refused."""
 
+import re
+
 import pytest
 from fastapi.testclient import TestClient
 from httpx2 import Response
@@ -47,7 +49,8 @@ def test_the_mix_is_worked_out_without_keeping_anything(shelf: Shelf) -> None:
     assert (
         "<dt>Jars needed</dt><dd>3 of" in answer.text
     )  # at most 140 g to a litre jar, three quarters full (common practice)
-    assert "Say 3 jars alike under More" in answer.text
+    assert "For 3 jars alike, say so under More" in answer.text
+    assert "data-fits" not in answer.text  # two litres, the largest on offer, hold 280 g
     assert "Over-filled" in answer.text
     assert not (shelf.folder / "notebook.db").exists()
 
@@ -61,6 +64,16 @@ def test_the_mix_alone_answers_a_form_that_is_being_typed(shelf: Shelf) -> None:
     assert "125\u00a0g" in said
     assert "67\u00a0%" in said
     assert "Name the plant" in broken
+
+
+@pytest.mark.parametrize(("weight", "fits"), [("60", ""), ("140", ""), ("141", "1.5L"), ("260", "2L"), ("281", "")])
+def test_a_jar_that_is_too_small_gives_way_to_one_that_is_not(shelf: Shelf, weight: str, fits: str) -> None:
+    """At most 140 g to a litre: three quarters full (natural-farming teaching texts)."""
+    with shelf.client() as client:
+        said = client.get("/jars/mix", params={"plant": "comfrey", "weight": weight, "size": "1L"}).text
+
+    assert re.findall(r'data-fits="(.*?)"', said) == ([fits] if fits else [])
+    assert ("holds it." in said) is bool(fits)
 
 
 def test_metal_a_tight_lid_and_little_sugar_are_warned_of(shelf: Shelf) -> None:

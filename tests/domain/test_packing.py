@@ -44,6 +44,12 @@ def test_a_jar_three_quarters_full_is_not_yet_over_filled():
     assert "Over-filled" in warned(plant_g=141.0, sugar_g=94.0)
 
 
+@pytest.mark.parametrize(("plant_g", "says"), [(187.0, "less than a quarter"), (188.0, "more than it holds")])
+def test_what_a_jar_cannot_hold_is_not_said_to_leave_room(plant_g, says):
+    """125 g fill two thirds of a litre (common practice), so 187.5 g all of it."""
+    assert says in warned(plant_g=plant_g, sugar_g=plant_g)
+
+
 def test_weights_never_taken_are_not_judged():
     assert packing_warnings(PLAINLY, 1000.0, None, None) == ()
 
