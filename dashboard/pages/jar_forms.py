@@ -9,6 +9,7 @@ from dashboard.forms import Form
 from dashboard.frame import elsewhere
 from dashboard.pages.area import Area
 from dashboard.views.bottles import PLACE_CHOICES
+from dashboard.views.jars import collectable_at
 from dashboard.views.words import place_in_path
 from station.domain.bottling import FILLING, Bottle
 from station.domain.cautions import Step, cautions_for
@@ -16,6 +17,7 @@ from station.domain.jars import Discarded, Entry, Jar, Judged, Judgement, Noted,
 from station.domain.observations import Bubbles, Juice, Seen, Smell, Surface, must_discard
 from station.domain.packing import Cover
 from station.domain.preparations import recipe
+from station.domain.sentences import seen_from
 from station.domain.storage import Storage
 from station.store.bottles import Bottles, Fill
 
@@ -109,10 +111,19 @@ class JarForms(Area):
             "jar_bottle",
             places=PLACE_CHOICES,
             advice=FILLING,
+            dripping=self._dripping(self._jar(request)),
             numbers=_numbers(),
             shown=max(2, last),
             cautions=cautions_for(Step.BOTTLE),
         )
+
+    def _dripping(self, jar: Jar) -> str:
+        """Return until when it drips, as long as it does, in words; else ""."""
+        now_at, manner = self._desk.now(), self._desk.manner
+        if jar.strained_at is None or jar.bottled_at is not None:
+            return ""
+        until_at = collectable_at(jar, jar.strained_at, manner)
+        return seen_from(until_at, now_at, manner.zone) if now_at < until_at else ""
 
     def bottled(self, request: Request, form: Form, token: str) -> Response:
         """The juice was collected, and filled into bottles."""

@@ -20,7 +20,7 @@ from station.domain.packing import Cover
 from station.domain.signs import Sign
 
 MOST_JARS = 60
-"""The list of jars shows this many, the latest first."""
+"""The list of jars shows this many, the latest."""
 JAR_BUCKETS = 160
 ANSWERS = {
     (Sign.JUICE, "yes"): Seen(juice=Juice.SOME),
@@ -48,13 +48,13 @@ class JarPages(Area):
         ]
 
     def jars(self, request: Request) -> Response:
-        """The jars on the shelf, or every jar; the latest first."""
+        """The jars on the shelf, the longest there first as on the first page; or every jar, the latest first."""
         now_at, books = self._desk.now(), self._desk.books
         everything = request.query_params.get("show") == "all"
         known = books.jars()
         jars = [jar for jar in known if everything or (jar.bottled_at is None and jar.discarded_at is None)]
         with books.shelf.together() as shelf:
-            shown = [(jar, shelf.outlook(jar.id)) for jar in jars[:MOST_JARS]]
+            shown = [(jar, shelf.outlook(jar.id)) for jar in jars[:MOST_JARS]][:: 1 if everything else -1]
         cards = [jar_card(jar, outlook, now_at, self._desk.manner) for jar, outlook in shown]
         return self._frame.filled(
             request, "jars", cards=cards, count=len(jars), known=len(known), everything=everything

@@ -28,7 +28,9 @@ class ShelfPages(Area):
         sun, answers = self._sun(now_at), records.answers()
         doings = Doings(records.rounds(), records.trials(), sun, answers, records.feedings())
         view = shelf_view(books.present(jars), jars, now_at, self._desk.manner, doings)
-        return self._frame.filled(request, "shelf", view=view, choices=BRIEFLY)
+        return self._frame.filled(
+            request, "shelf", view=view, choices=BRIEFLY, sensors=bool(self._desk.settings.sensors)
+        )
 
     def _sun(self, now_at: datetime) -> ComingSun | None:
         """Return what the log tells of the sun; None where the place is not known."""

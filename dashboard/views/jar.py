@@ -137,7 +137,7 @@ def jar_view(told: Told, now_at: datetime, manner: Manner) -> JarView:
         tight=jar.on_shelf and jar.packing.cover is Cover.TIGHT_LID,
         sign=asked_sign(jar, outlook, now_at),
         expecting=_expecting(jar, outlook, now_at, manner),
-        acts=tuple(_acts(jar, card.stage)),
+        acts=(*_acts(jar, card.stage), *_to_bottles(told.bottles)),
         facts=tuple(_facts(told, manner)),
         belief=told.belief if by_warmth and jar.on_shelf else "",
         caveats=outlook.caveats if outlook and jar.on_shelf else (),
@@ -191,6 +191,14 @@ def _acts(jar: Jar, stands: Stage) -> Iterator[Act]:
         yield Act("Label", to("label"))
     if jar.bottled_at is None and jar.discarded_at is None and not spoilt:
         yield Act("Discard it", to("discard"))
+
+
+def _to_bottles(bottles: tuple[Bottle, ...]) -> Iterator[Act]:
+    """Yield the way to what was filled from the jar."""
+    if len(bottles) > 1:
+        yield Act("Its bottles", "/bottles")
+    elif bottles:
+        yield Act("Its bottle", place_in_path("/bottles", bottles[0].id))
 
 
 def _warmth_chart(told: Told, points: tuple[WarmthPoint, ...], now_at: datetime, manner: Manner) -> Chart | None:

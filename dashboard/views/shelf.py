@@ -9,7 +9,7 @@ from dashboard.shelf_drawing import Daylight, daylight_at, daylight_by_clock
 from dashboard.views.alerts import AlertLine, alert_lines, answered
 from dashboard.views.jars import JarCard, jar_card
 from dashboard.views.manner import STALE_AFTER, Manner
-from dashboard.views.todo import Todo, todos
+from dashboard.views.todo import Todo, Urgency, todos
 from dashboard.views.tomorrow import picking_text, sun_text
 from station.domain.alert import Alert
 from station.domain.coming_sun import ComingSun
@@ -46,6 +46,11 @@ class Measured:
     age: str
     trusted: bool
 
+    @property
+    def nothing(self) -> bool:
+        """Whether no quantity was measured."""
+        return self.temp == self.rh == self.light == "–"
+
 
 @dataclass(frozen=True, slots=True)
 class ShelfView:
@@ -73,6 +78,12 @@ class ShelfView:
     alerts: tuple[AlertLine, ...]
     picking: str = ""
     sun: str = ""
+
+    @property
+    def pressing(self) -> str:
+        """How much there is to do today, for a screen on which it stands below the jars; "" for nothing."""
+        count = sum(todo.urgency <= Urgency.TODAY for todo in self.todos)
+        return f"{count} {'thing' if count == 1 else 'things'} to do today" if count else ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -70,7 +70,7 @@ def demo(
             click.echo(f"It publishes to {to_broker.host}:{to_broker.port} below jarside/{shelf.settings.station}/.")
         signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))  # so that its folder goes however it is ended
         try:
-            serve(_pages(shelf, Path(folder)), "127.0.0.1", port)
+            serve(_pages(shelf, Path(folder), port), "127.0.0.1", port)
         finally:
             shelf.stop()
             station.join(timeout=5.0)
@@ -129,9 +129,11 @@ def _begun(shelf: "Demo", on_progress: Callable[[int], None], publisher: "MqttPu
     return station
 
 
-def _pages(shelf: "Demo", folder: Path) -> "FastAPI":
+def _pages(shelf: "Demo", folder: Path, port: int) -> "FastAPI":
     from dashboard.app import create_app
     from station.cli.lending import lent
 
     notice = "A simulated shelf, for looking around."
-    return create_app(shelf.settings, folder, shelf.rig.clock.now, notice=notice, lent=lent(shelf.settings, folder))
+    pages = shelf.settings.dashboard.model_copy(update={"port": port})  # where the codes on labels lead
+    settings = shelf.settings.model_copy(update={"dashboard": pages})
+    return create_app(settings, folder, shelf.rig.clock.now, notice=notice, lent=lent(settings, folder))

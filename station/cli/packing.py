@@ -73,8 +73,12 @@ def warnings_of(app: App, jar: Jar, size: str | None) -> tuple[str, ...]:
     found = (*warnings, *missing_photos(jar.packing.photos))
     if jar.packing.preparation is not Preparation.FERMENT:
         return found
-    if jar.plant_g is None or jar.sugar_g is None:
-        found = (*found, "Not weighed: later nobody can tell the ratio, or the juice from a kilogram.")
+    weights = (("the plant", jar.plant_g), ("the sugar", jar.sugar_g))
+    if unweighed := [name for name, weight_g in weights if weight_g is None]:
+        found = (
+            *found,
+            f"No weight of {' and '.join(unweighed)}: later nobody can tell the ratio, or the juice from a kilogram.",
+        )
     if plants_in(jar.plant, own_plants(app)):
         return found
     return (*found, f"{jar.plant} is not among the plants known here; to keep its cautions: jarside plants add.")

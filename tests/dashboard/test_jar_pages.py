@@ -227,6 +227,27 @@ def test_the_list_shows_the_shelf_and_on_request_everything(one: Shelf) -> None:
     assert "Nettle" in everything
 
 
+def test_what_has_stood_longest_comes_first_as_on_the_shelf(one: Shelf) -> None:
+    one.pack("nettle", at(2))
+    one.now_at = at(3)
+    with one.client() as client:
+        here, everything = words(client.get("/jars")), words(client.get("/jars?show=all"))
+
+    assert here.index("Comfrey") < here.index("Nettle")
+    assert everything.index("Nettle") < everything.index("Comfrey")
+
+
+def test_juice_collected_too_early_is_said_to_be_not_all(one: Shelf) -> None:
+    """It drips overnight, until the morning (common practice: about twelve hours)."""
+    one.record(Strained("comfrey-1", at(5, hours=12)))
+    asked = "/jars/comfrey-1/bottle"
+    with one.client() as client:
+        one.now_at = at(5, hours=14)
+        assert "It is to drip until Sun 10 May 07:00" in words(client.get(asked))
+        one.now_at = at(6)
+        assert "It is to drip" not in words(client.get(asked))
+
+
 def test_an_empty_list_leads_to_packing(shelf: Shelf) -> None:
     with shelf.client() as client:
         assert 'href="/jars/pack"' in client.get("/jars").text

@@ -82,6 +82,7 @@ def test_a_finished_jar_tells_how_it_ended_and_where_its_juice_is() -> None:
     assert dict(view.facts)["Juice"].startswith("210 mL")
     assert view.bottles == (("comfrey-1-a", "210 mL (7.1 fl oz) left"),)
     assert view.card.day == "bottled"
+    assert (view.acts[-1].label, view.acts[-1].href) == ("Its bottle", "/bottles/comfrey-1-a")
     assert view.caveats == ()
 
 

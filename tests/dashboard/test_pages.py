@@ -157,6 +157,22 @@ def test_a_station_that_stopped_is_said_to_have_stopped(shelf: Shelf) -> None:
     assert "Not writing" in page
 
 
+def test_a_station_without_sensors_says_how_to_name_them(shelf: Shelf) -> None:
+    shelf.live([a_reading(0, temp_c=None, rh_pct=None, light_lx=None)])
+
+    page = read(shelf, "/").text
+    assert "No sensor is named yet" in page
+    assert "All is well" not in page
+    assert "measured just now" not in page
+
+
+def test_what_is_to_be_done_today_is_counted_above_the_jars(kitchen: Shelf) -> None:
+    kitchen_page = read(kitchen, "/")
+    urgent = sum(kitchen_page.text.count(f" {word} ") for word in ("Now", "Today"))
+
+    assert f"{urgent} thing" in kitchen_page.text.partition("To do next")[0]
+
+
 def test_a_clock_that_is_not_set_is_mentioned(shelf: Shelf) -> None:
     shelf.live([a_reading(0, trusted=False)])
 

@@ -28,6 +28,7 @@ def test_a_good_shelf_has_a_good_lamp() -> None:
     assert view.measured is not None
     assert (view.measured.temp, view.measured.rh, view.measured.light) == ("20.0 °C", "55 %", "120 lx")
     assert view.measured.age == "just now"
+    assert not view.measured.nothing
 
 
 def test_a_raised_condition_asks_to_act_and_a_coming_one_to_watch() -> None:
