@@ -8,6 +8,7 @@
   const frame = document.getElementById("frame");
   const when = document.getElementById("when");
   const drawn = document.getElementById("film");
+  const here = Object.assign(document.createElement("span"), { className: "here" });
   play.querySelector(".unscripted").hidden = true;
   let film = null;
 
@@ -24,11 +25,11 @@
     frame.replaceChildren(...part.body.childNodes);
     when.textContent = found.when[number];
     slider.setAttribute("aria-valuetext", found.when[number]);
-    const here = drawn?.querySelector(".here");
-    if (here && found.x) here.style.left = `${found.x[number] * 100}%`;
+    if (!drawn || !found.x) return;
+    here.style.left = `${found.x[number] * 100}%`;
+    drawn.append(here);
   }
 
-  if (drawn) drawn.append(Object.assign(document.createElement("span"), { className: "here" }));
   slider.addEventListener("input", show);
   show();
 })();
