@@ -53,6 +53,8 @@ class LabelPages(Area):
         form = Form.asked(request.query_params)
         if not form.texts("name"):
             form.refuse("name", "nothing is chosen", "Tick at least one jar or bottle.")
+        if not form.text("paper"):
+            form.refuse("paper", "no paper is chosen", f"Choose one of {', '.join(PAPERS)}.")
         count = count_up_to(MOST_COPIES)
         sheet, first, copies = _sheet(form), form.read("first", count), form.read("copies", count) or 1
         pages = form.kept(lambda: self._pages(form, sheet, first or 1, copies))

@@ -131,6 +131,19 @@ def test_the_mark_under_a_finger_stays_while_the_rest_is_renewed(
         expect(page.get_by_role("button", name="Yes")).to_be_focused()
 
 
+@pytest.mark.parametrize("script", [True, False])
+def test_a_sheet_is_printed_at_a_tap_where_scripts_run(browser: Browser, states: dict[str, str], script: bool) -> None:
+    with a_visit(browser, script=script) as page:
+        page.add_init_script("window.print = () => { window.printed = true; };")
+        page.goto(states["kitchen"].rstrip("/") + "/labels/sheet?name=comfrey-1&paper=a4")
+        button = page.locator("#print")
+        if not script:
+            expect(button).to_be_hidden()
+            return
+        button.click()
+        assert page.evaluate("window.printed") is True
+
+
 def test_a_sheet_of_labels_prints_on_one_page_of_its_paper(browser: Browser, states: dict[str, str]) -> None:
     """A4 is 595 × 842 points, Letter 612 × 792 (ISO 216; 8.5 × 11 in at 72 points)."""
     with a_visit(browser) as page:

@@ -68,6 +68,7 @@ def test_sizes_and_copies_are_taken(stocked: Shelf) -> None:
     [
         ({"paper": "a4"}, "nothing is chosen"),
         ({"name": "comfrey-9", "paper": "a4"}, "there is no jar or bottle"),
+        ({"name": "comfrey-1"}, "no paper is chosen"),
         ({"name": "comfrey-1", "paper": "a3"}, "paper 'a3' is not known"),
         ({"name": "comfrey-1", "paper": "a4", "size": "large"}, "cannot be read"),
         ({"name": "comfrey-1", "paper": "a4", "size": "10x10"}, "at least 40 × 20 mm"),
