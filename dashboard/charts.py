@@ -76,6 +76,7 @@ class Chart:
         jars: jar spans, drawn as lanes below.
         log: a logarithmic axis, for light.
         expected: how it is likely to go on after the course, drawn dashed.
+        beside: how it would have been otherwise, drawn dashed beside the course.
         say: a value in words, with its unit.
         moments: whether each step is a moment, not a span.
     """
@@ -94,6 +95,7 @@ class Chart:
     jars: tuple[Spell, ...] = ()
     log: bool = False
     expected: Course | None = None
+    beside: Course | None = None
     say: Callable[[float], str] = number
     moments: bool = False
 
@@ -135,6 +137,7 @@ def chart_svg(chart: Chart) -> str:
         *[_veil(spell, frame) for spell in spells],
         *_axes(chart, frame),
         *_course(chart.course, frame),
+        *_beside(chart, frame),
         *_expected(chart, frame),
         _good_name(chart, frame),
         *[_strip(spell, frame) for spell in spells],
@@ -186,8 +189,9 @@ def _across(chart: Chart) -> Scale:
 def _frame(chart: Chart) -> _Frame:
     good = chart.good or ()
     ahead = chart.expected.high if chart.expected else ()
-    low = min((*chart.course.low, *good[:1]), default=0.0)
-    high = max((*chart.course.high, *good[1:], *ahead), default=1.0)
+    low_beside, high_beside = (chart.beside.low, chart.beside.high) if chart.beside else ((), ())
+    low = min((*chart.course.low, *low_beside, *good[:1]), default=0.0)
+    high = max((*chart.course.high, *high_beside, *good[1:], *ahead), default=1.0)
     ticks = log_ticks(max(low, 1.0), max(high, 10.0)) if chart.log else value_ticks(low, max(high, low + 1.0))
     return _Frame(_across(chart), Scale(ticks[0].value, ticks[-1].value, TOP + PLOT_HEIGHT, TOP, chart.log), ticks)
 
@@ -228,7 +232,7 @@ _HALO = {"class_": "good-name", "paint_order": "stroke"}
 def _crossed(chart: Chart, frame: _Frame, left: float, y: float) -> bool:
     """Whether a curve runs through the words of the good range, that begin at `left` and stand on `y`."""
     right = left + LETTER * len(chart.good_name) + 4
-    courses = [chart.course] if chart.expected is None else [chart.course, chart.expected]
+    courses = [one for one in (chart.course, chart.expected, chart.beside) if one is not None]
     return any(_passes(one, frame, (left, right), (y - 14, y + 4)) for one in courses)
 
 
@@ -305,6 +309,16 @@ def _expected(chart: Chart, frame: _Frame) -> list[str]:
     xs, ys = frame.across.all(chart.expected.at_s), frame.up.all(chart.expected.mean)
     line = element("path", d=polyline(zip(xs, ys, strict=True)), class_="course expected")
     return [line, element("circle", cx=xs[0], cy=ys[0], r=3.5, class_="dot")]
+
+
+def _beside(chart: Chart, frame: _Frame) -> list[str]:
+    """Draw how it would have been otherwise, dashed, part by part."""
+    course = chart.beside
+    if course is None:
+        return []
+    xs, ys = frame.across.all(course.at_s), frame.up.all(course.mean)
+    lines = [polyline(zip(xs[part], ys[part], strict=True)) for part in course.parts()]
+    return [element("path", d=line, class_="course beside-it") for line in lines]
 
 
 def _course(course: Course, frame: _Frame) -> list[str]:

@@ -115,7 +115,7 @@ def replay_view(
     plants = {jar.id: jar.plant for jar in jars}
     sides = [("as it was", plain)] + ([("what if", other)] if other is not None else [])
     lessons = () if other is None else tuple(_lessons(plain, other, what_if, plants, manner))
-    chart = _chart(plain, manner)
+    chart = _chart(plain, other if what_if.shift_c else None, manner)
     frames = tuple(_frame(number, sides, chart, plants, manner) for number in range(len(plain.moments)))
     totals = tuple(_total(name, side, plants, manner) for name, side in sides)
     return ReplayView(lessons, totals, chart, frames)
@@ -222,15 +222,29 @@ def _sentence(alert: Alert, plants: Mapping[str, str], manner: Manner, at: datet
     return alert_sentence(alert, manner.zone, manner.unit, plants.get(alert.jar_id, ""), at)
 
 
-def _chart(plain: Played, manner: Manner) -> Chart | None:
-    """Return the temperature as it was, moment by moment, with its spells and jars."""
-    moments = plain.moments
+def _chart(plain: Played, other: Played | None, manner: Manner) -> Chart | None:
+    """Return the temperature as it was, and beside it as it would have been where the shelf was to be warmer."""
+    chart = _drawn(plain, manner)
+    beside = None if other is None else _drawn(other, manner)
+    if chart is None or beside is None:
+        return chart
+    said = f"As it was: {_lowered(chart.description)} What if, dashed: {_lowered(beside.description)}"
+    return replace(chart, beside=beside.course, description=said)
+
+
+def _lowered(sentence: str) -> str:
+    return sentence[:1].lower() + sentence[1:]
+
+
+def _drawn(side: Played, manner: Manner) -> Chart | None:
+    """Return one side's temperature, moment by moment, with its spells."""
+    moments = side.moments
     if len(moments) < 2:
         return None
     since_at, until_at = moments[0].at, moments[-1].at
     step = (until_at - since_at) / (len(moments) - 1)
     buckets = tuple(Bucket(one.at - step / 2, step.total_seconds(), _spread(one), None, None, 1) for one in moments)
-    spells: tuple[Spell, ...] = spells_of(plain.alerts, until_at)
+    spells: tuple[Spell, ...] = spells_of(side.alerts, until_at)
     return temperature_chart(Stretch(since_at, until_at, buckets, spells), manner)
 
 

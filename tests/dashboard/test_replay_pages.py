@@ -70,6 +70,19 @@ def test_a_cooler_shelf_takes_longer_by_the_line(steady: Shelf) -> None:
     assert abs(int(told[1]) - 24) <= 1
 
 
+def test_the_curve_of_a_cooler_shelf_is_drawn_beside_the_real_one_dashed(steady: Shelf) -> None:
+    """By hand: 20.0 to 20.1 °C become 18.0 to 18.1 °C, 2 °C below all along."""
+    path = "/replay?since=2026-05-04&until=2026-05-10"
+    page = read(steady, f"{path}&shift=-2")
+    drawn = [line for line in page.tags if line[0] == "path" and "course" in (line[1].get("class") or "")]
+    as_it_was, what_if = ([float(y) for y in re.findall(r" (\d+\.\d)", one["d"] or "")] for _, one in drawn)
+
+    assert [one["class"] for _, one in drawn] == ["course", "course beside-it"]
+    assert max(as_it_was) < min(what_if)  # up is less
+    assert "What if, dashed: between 18.0 °C and 18.1 °C" in page.text
+    assert "beside-it" not in read(steady, f"{path}&cold=11").text  # another limit moves no curve
+
+
 def test_a_jar_that_was_strained_is_played_as_if_it_had_been_left_standing(tmp_path: Path) -> None:
     """At 20 °C a day is a warm-day: 6.7 from its packing at six to the last midnight, whenever it was strained."""
     shelf = Shelf(tmp_path)
