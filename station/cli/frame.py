@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 
 import click
 
-from station.config import SET_UP, Settings, load
+from station.config import SET_UP, Settings, candidates, load
 from station.domain.dates import moment_from
 from station.errors import JarsideError
 
@@ -45,6 +45,14 @@ class App:
         over = self.settings_of_file(changes).data_folder / SET_UP
         settings = load(self.config, changes, over)
         return settings.model_copy(update={"data": self.data}) if self.data else settings
+
+    @property
+    def settings_file(self) -> Path:
+        """The settings file that is read, or where one would be looked for first."""
+        if self.config:
+            return self.config
+        usual = candidates()
+        return next((one for one in usual if one.is_file()), usual[0])
 
     @property
     def zone(self) -> ZoneInfo:

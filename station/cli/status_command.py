@@ -1,7 +1,7 @@
 """`jarside status`: how the station is, and how its ways out are doing."""
 
 from collections.abc import Iterator
-from datetime import timedelta
+from datetime import datetime, timedelta
 from typing import TYPE_CHECKING, Any
 
 import click
@@ -37,8 +37,15 @@ def status(app: App, *, as_json: bool) -> None:
         click.echo("\n".join(_lines(app, beat, ways, count)))
 
 
-def _writing(beat: "Heartbeat | None") -> bool:
-    return beat is not None and now() - beat.at < STALE
+def _writing(beat: "Heartbeat | None") -> bool | None:
+    """Return whether the station keeps readings; None where that cannot be told, for they are dated in the future."""
+    if beat is None:
+        return False
+    return None if _in_future(beat.at) else now() - beat.at < STALE
+
+
+def _in_future(at: datetime) -> bool:
+    return at - now() >= STALE
 
 
 def _json(app: App, beat: "Heartbeat | None", ways: "tuple[Way, ...]", count: int) -> dict[str, Any]:
@@ -78,16 +85,30 @@ def _lines(app: App, beat: "Heartbeat | None", ways: "tuple[Way, ...]", count: i
 
 
 def _beat_lines(app: App, beat: "Heartbeat") -> Iterator[str]:
-    from station.domain.sentences import age_text, not_writing
+    from station.domain.sentences import clock_text, date_text, not_writing
 
-    if not _writing(beat):
-        yield not_writing(beat.at, now(), app.zone)
+    match _writing(beat):
+        case None:
+            until = f"{date_text(beat.at, app.zone)} {clock_text(beat.at, app.zone)}"
+            yield (
+                f"Readings are dated in the future, up to {until}: they were imported, or this clock was set back. "
+                "Until then nobody can tell here whether the station is writing."
+            )
+        case False:
+            yield not_writing(beat.at, now(), app.zone)
     last_at = beat.last_reading_at
     yield f"station       {app.settings.station}, version {beat.version}, up {_span(beat.uptime_s)}"
-    yield f"last reading  {'none yet' if last_at is None else f'{when(app, last_at)} ({age_text(now() - last_at)})'}"
+    yield f"last reading  {'none yet' if last_at is None else f'{when(app, last_at)} ({_age(last_at)})'}"
     yield f"clock         {'right' if beat.clock_trusted else 'not known to be right'}"
     if beat.free_bytes is not None:
         yield f"free space    {beat.free_bytes / 1e9:,.1f} GB"
+
+
+def _age(at: datetime) -> str:
+    from station.domain.sentences import age_text
+
+    ahead = at - now()
+    return f"in the future, by {_span(ahead.total_seconds())}" if _in_future(at) else age_text(-ahead)
 
 
 def _way_lines(app: App, way: "Way") -> Iterator[str]:

@@ -50,7 +50,17 @@ def watch(app: App, *, check: bool) -> None:
         broker, people = broker_of(settings, clock), people_of(settings, clock)
         rig = rig_of(settings, clock, broker, Corrections(notebook).following(), lambda: quiet.cover(clock.now()))
         rig = replace(rig, people=people)
+        click.echo(beginning(app))
         run(Station(settings, rig, log, notebook, _after_minute(settings, notebook, clock, broker)))
+
+
+def beginning(app: App) -> str:
+    """Return what the station says when it starts: where it writes, and what it measures with."""
+    names = ", ".join(one.name for one in app.settings.sensors)
+    return (
+        f"Measuring into {app.settings.data_folder}; "
+        f"sensors: {names or f'none: name them under [[sensors]] in {app.settings_file}'}"
+    )
 
 
 def brought_up_to_date(app: App) -> None:

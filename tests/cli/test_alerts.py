@@ -9,8 +9,9 @@ import pytest
 
 from sim.clocks import ManualClock
 from sim.rig import RememberingPublisher
+from station.domain.readings import Miss
 from station.store.notebook import Notebook
-from tests.cli.shell import jarside, refused
+from tests.cli.shell import a_log, jarside, refused
 from tests.daemon.broker import PASSWORDS, Broker
 from tests.daemon.listener import Listener, until
 from tests.daemon.test_notify import SECRET, Receiver
@@ -116,6 +117,32 @@ def test_the_status_of_a_station_that_stopped_or_never_was_says_so(tmp_path: Pat
     a_stand(tmp_path, start_at=minutes_ago(300)).live(10).end()
     assert "The station is not writing" in jarside("status", data=tmp_path).out
     assert jarside("status", "--json", data=tmp_path).json["writing"] is False
+
+
+def test_after_a_clock_was_set_back_nothing_is_said_to_have_come_just_now(tmp_path: Path) -> None:
+    a_stand(tmp_path, start_at=minutes_ago(-3 * 1440)).live(10).end()
+    out = jarside("status", data=tmp_path).out
+    assert "Readings are dated in the future" in out
+    assert "(in the future, by 3 days)" in out
+    assert "just now" not in out
+    assert "is not writing" not in out
+    assert jarside("status", "--json", data=tmp_path).json["writing"] is None
+
+
+def test_an_imported_reading_of_the_future_is_said_to_be_one(tmp_path: Path) -> None:
+    a_stand(tmp_path, lambda _: Miss("shelf", "not there"), start_at=minutes_ago(10)).live(10).end()
+    row = f"{minutes_ago(-3 * 1440 - 10).isoformat()},20,50,100"
+    assert jarside("import", a_log(tmp_path, row), data=tmp_path).code == 0
+    out = jarside("status", data=tmp_path).out
+    assert "(in the future, by 3 days)" in out
+    assert "just now" not in out
+
+
+def test_a_clock_that_is_seconds_behind_is_no_future(tmp_path: Path) -> None:
+    a_stand(tmp_path, start_at=minutes_ago(9)).live(10).end()
+    out = jarside("status", data=tmp_path).out
+    assert "just now" in out
+    assert "future" not in out
 
 
 def test_a_station_on_a_wrong_clock_says_so(tmp_path: Path) -> None:

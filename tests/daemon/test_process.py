@@ -14,6 +14,8 @@ from pathlib import Path
 
 import pytest
 
+from station.cli.frame import App
+from station.cli.watch_command import beginning
 from station.store.shelf_reader import ShelfReader
 from tests.daemon.broker import PASSWORDS, Broker, until
 from tests.daemon.listener import Listener
@@ -121,6 +123,25 @@ def test_the_watch_itself_is_online_on_the_broker_and_offline_when_it_ends(broke
     assert [json.loads(payload)["state"] for payload in listener.payloads("status")] == ["online", "offline"]
     assert [way.name for way in ShelfReader(tmp_path / "shelf.db").ways()] == ["broker", "phone"]
     listener.close()
+
+
+def test_the_watch_names_the_sensors_that_it_measures_with(tmp_path: Path) -> None:
+    config = tmp_path / "jarside.toml"
+    config.write_text('[[sensors]]\nname = "shelf"\npart = "bh1750"\n')
+    assert beginning(App(config, tmp_path)) == f"Measuring into {tmp_path}; sensors: shelf"
+
+
+def test_a_watch_without_sensors_does_not_start_in_silence(tmp_path: Path) -> None:
+    (tmp_path / "jarside.toml").touch()
+    environment = {**os.environ, "JARSIDE_CONFIG": str(tmp_path / "jarside.toml")}
+    command = [sys.executable, "-m", "station", "--data", str(tmp_path), "watch"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True, env=environment) as watch:
+        try:
+            assert watch.stdout is not None
+            said = watch.stdout.readline()
+        finally:
+            watch.kill()
+    assert said == f"Measuring into {tmp_path}; sensors: none: name them under [[sensors]] in {tmp_path}/jarside.toml\n"
 
 
 MADE = """
