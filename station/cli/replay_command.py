@@ -6,13 +6,16 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from station.cli.frame import App, json_option, moment, pass_app, print_json
-from station.cli.replay_text import replay_text
+from station.cli.replay_text import no_dates_because, replay_text
 from station.domain.jars import Jar
 from station.errors import JarsideError
 
 if TYPE_CHECKING:
+    from datetime import tzinfo
+
     from sim.replay import Replay
     from station.config import Settings
+    from station.domain.outlook import Outlook
 
 JAR_ML = 1000.0
 
@@ -52,9 +55,9 @@ def replay(
     if changes or shift_c:
         what_if, _ = _played(log, app.settings_with(changes), packed, shift_c, skip_bad=skip_bad)
     if as_json:
-        answer = _as_json(outcome, rejected)
+        answer = _as_json(outcome, rejected, app.zone)
         if what_if is not None:
-            answer["what_if"] = {"set": list(changes), "shift_temp_c": shift_c, **_as_json(what_if, rejected)}
+            answer["what_if"] = {"set": list(changes), "shift_temp_c": shift_c, **_as_json(what_if, rejected, app.zone)}
         print_json(answer)
     else:
         click.echo(replay_text(outcome, rejected, plain))
@@ -96,7 +99,7 @@ def _change_text(changes: tuple[str, ...], shift_c: float) -> str:
     return " and ".join((*shift, *changes))
 
 
-def _as_json(outcome: "Replay", rejected: int) -> dict[str, Any]:
+def _as_json(outcome: "Replay", rejected: int, zone: "tzinfo") -> dict[str, Any]:
     tallies = {"temp_c": outcome.temp_c, "rh_pct": outcome.rh_pct, "light_lx": outcome.light_lx}
     return {
         "readings": {
@@ -120,12 +123,11 @@ def _as_json(outcome: "Replay", rejected: int) -> dict[str, Any]:
             }
             for alert in outcome.alerts
         ],
-        "jars": [_jar_json(jar, outcome) for jar, _ in outcome.jars],
+        "jars": [_jar_json(jar, outlook, outcome, zone) for jar, outlook in outcome.jars],
     }
 
 
-def _jar_json(jar: Jar, outcome: "Replay") -> dict[str, Any]:
-    outlook = next(found for one, found in outcome.jars if one is jar)
+def _jar_json(jar: Jar, outlook: "Outlook | None", outcome: "Replay", zone: "tzinfo") -> dict[str, Any]:
     head = {"plant": jar.plant, "packed_at": jar.packed_at}
     if outlook is None:
         return {**head, "degree_hours": 0.0, "warm_days": 0.0, "observed_h": 0.0, "missing_h": 0.0}
@@ -139,6 +141,16 @@ def _jar_json(jar: Jar, outcome: "Replay") -> dict[str, Any]:
         "missing_h": round(warmth.missing_h, 3),
         "need": round(outlook.need_likely, 3),
         "need_range": {"low": round(outlook.need_low, 3), "high": round(outlook.need_high, 3)},
+        **_dates_json(jar, outlook, outcome, zone),
+    }
+
+
+def _dates_json(jar: Jar, outlook: "Outlook", outcome: "Replay", zone: "tzinfo") -> dict[str, Any]:
+    why = no_dates_because(jar, outlook, outcome.first_at, zone)
+    if why:
+        nothing = {"early": None, "likely": None, "late": None}
+        return {"ready": nothing, "ready_at": None, "strain_evening": None, "caveats": [*outlook.caveats, why]}
+    return {
         "ready": {
             "early": outlook.ready_early_at,
             "likely": outlook.ready_likely_at,

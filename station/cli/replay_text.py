@@ -23,6 +23,8 @@ if TYPE_CHECKING:
 
 MOST_ALERTS = 12
 """More than this are counted, not listed."""
+MANY_MISSING_H = 24.0
+"""With a day and more missing, and more missing than known, what a jar has had is mostly a guess."""
 
 
 def replay_text(outcome: "Replay", rejected: int, settings: Settings) -> str:
@@ -43,7 +45,7 @@ def _lines(outcome: "Replay", rejected: int, settings: Settings) -> Iterator[str
     yield from _alert_lines(outcome.alerts, settings)
     for jar, outlook in outcome.jars:
         yield ""
-        yield from jar_lines(jar, outlook, outcome.evenings.get(jar.id), zone)
+        yield from jar_lines(jar, outlook, outcome, zone)
 
 
 def shelf_lines(outcome: "Replay", settings: Settings) -> Iterator[str]:
@@ -77,7 +79,26 @@ def _alert_lines(alerts: list[Alert], settings: Settings) -> Iterator[str]:
         yield f"  and {len(alerts) - MOST_ALERTS} more; --json has them all"
 
 
-def jar_lines(jar: Jar, outlook: Outlook | None, evening_at: datetime | None, zone: tzinfo) -> Iterator[str]:
+def no_dates_because(jar: Jar, outlook: Outlook, first_at: datetime | None, zone: tzinfo) -> str:
+    """Return why no date can be told of a jar of which little was measured, in one sentence; "" if it can.
+
+    Args:
+        jar, outlook: the jar, and what the log came to for it.
+        first_at: when the log begins.
+        zone: for that moment.
+    """
+    warmth = outlook.heat.warmth
+    known_h, missing_h = warmth.observed_h + warmth.bridged_h, warmth.missing_h
+    if missing_h < MANY_MISSING_H or missing_h <= known_h:
+        return ""
+    late = first_at is not None and jar.packed_at < first_at
+    begins = f" (the log begins {moment_text(first_at, zone)})" if first_at and late else ""
+    return (
+        f"{missing_h:,.0f} of {known_h + missing_h:,.0f} h since packing were not measured{begins}: no date can be told"
+    )
+
+
+def jar_lines(jar: Jar, outlook: Outlook | None, outcome: "Replay", zone: tzinfo) -> Iterator[str]:
     """Yield one jar's warmth, range and strain evening."""
     yield f"{jar.plant}, packed {moment_text(jar.packed_at, zone)}"
     if outlook is None:
@@ -89,6 +110,15 @@ def jar_lines(jar: Jar, outlook: Outlook | None, evening_at: datetime | None, zo
         f"  warmth       {warmth.warm_days():.2f} of about {outlook.need_likely:.1f} warm-days "
         f"({warmth.degree_hours():,.0f} °C·h over {warmth.observed_h:.1f} h{missing})"
     )
+    if why := no_dates_because(jar, outlook, outcome.first_at, zone):
+        yield f"  note         {why}"
+        return
+    yield from _date_lines(outlook, outcome.evenings.get(jar.id), zone)
+    for caveat in outlook.caveats:
+        yield f"  note         {caveat}"
+
+
+def _date_lines(outlook: Outlook, evening_at: datetime | None, zone: tzinfo) -> Iterator[str]:
     if outlook.ready_at is not None:
         yield f"  ready        {moment_text(outlook.ready_at, zone)}"
     if outlook.ready_early_at or outlook.ready_at is None:
@@ -98,5 +128,3 @@ def jar_lines(jar: Jar, outlook: Outlook | None, evening_at: datetime | None, zo
     evening_at = evening_at or outlook.evening_at
     if evening_at is not None:
         yield f"  strain       {moment_text(evening_at, zone)}"
-    for caveat in outlook.caveats:
-        yield f"  note         {caveat}"

@@ -128,3 +128,29 @@ def test_a_limit_that_is_not_allowed_is_refused(tmp_path: Path) -> None:
 def test_a_jar_packed_after_the_log_says_that_its_warmth_is_unknown(tmp_path: Path) -> None:
     log = a_steady_log(tmp_path, 20.0, 24)
     assert "warmth unknown" in jarside("replay", log, "--jar", "comfrey@2027-01-01T00:00Z").out
+
+
+def test_a_jar_packed_long_before_the_log_gets_a_sentence_instead_of_dates(tmp_path: Path) -> None:
+    """By hand: ten days are 240 h, of which two are bridged; the first row's own ten minutes are measured."""
+    log = a_steady_log(tmp_path, 20.0, 24)
+    early = f"comfrey@{(START - timedelta(days=10)).isoformat()}"
+    out = jarside("replay", log, "--jar", early).out
+    assert out.endswith(
+        "238 of 264 h since packing were not measured (the log begins Mon 4 May 06:00): no date can be told\n"
+    )
+    assert "range" not in out
+    assert "strain  " not in out
+    (jar,) = jarside("replay", log, "--jar", early, "--json").json["jars"]
+    assert jar["missing_h"] == pytest.approx(240.0 - 2.0 - 1 / 6, abs=1e-3)
+    assert jar["ready"] == {"early": None, "likely": None, "late": None}
+    assert jar["ready_at"] is jar["strain_evening"] is None
+    assert "no date can be told" in jar["caveats"][-1]
+
+
+@pytest.mark.parametrize(("before_h", "log_h"), [(12, 24), (48, 72)])
+def test_where_more_was_measured_than_missed_the_dates_stay(tmp_path: Path, before_h: int, log_h: int) -> None:
+    log = a_steady_log(tmp_path, 20.0, log_h)
+    out = jarside("replay", log, "--jar", f"comfrey@{(START - timedelta(hours=before_h)).isoformat()}").out
+    assert "  range  " in out
+    assert "readings are missing since packing" in out
+    assert "no date can be told" not in out
