@@ -30,6 +30,9 @@
     else workOut();
   }
 
+  form?.addEventListener("click", (event) => {
+    if (event.target.name === "size") chosen = true; // a tap on the jar that was chosen already is no input
+  });
   form?.addEventListener("input", (event) => {
     if (["size", "other_size"].includes(event.target.name)) chosen = true;
     clearTimeout(timer);

@@ -6,9 +6,9 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Page, Route, expect
 
-from tests.browser.test_pages import RULES, Scheme, a_visit, both_schemes, narrow_and_wide
+from tests.browser.test_pages import RULES, WAIT_MS, Scheme, a_visit, both_schemes, narrow_and_wide
 from tests.dashboard.places import ASKED_WRONG, a_settable_kitchen
 from tests.dashboard.places import CLIMATE as PAGES
 from tests.dashboard.world import Shelf
@@ -130,6 +130,27 @@ def test_the_days_are_slid_through(browser: Browser, whole: tuple[str, Shelf], *
         assert page.locator("#when").inner_text() != last
         assert "As it was" in page.locator("#frame").inner_text()
         assert page.locator(".unscripted").is_visible() is not script
+
+
+def test_the_line_on_the_curve_comes_only_with_the_moments(browser: Browser, whole: tuple[str, Shelf]) -> None:
+    url, _ = whole
+    with a_visit(browser) as page:
+        held: list[Route] = []
+        page.route("**/replay/frames?*", lambda route: held.append(route))
+        with page.expect_request("**/replay/frames?*"):
+            page.goto(f"{url}/replay?since=2026-05-04&until=2026-05-10")
+        expect(page.locator("#film svg")).to_be_visible()
+        expect(page.locator(".here")).to_have_count(0)
+        held[0].continue_()
+        expect(page.locator(".here")).to_have_count(1, timeout=WAIT_MS)
+        at_end = page.locator(".here").bounding_box()
+        page.get_by_label("Slide through the days").focus()
+        page.keyboard.press("Home")
+        expect(page.locator("#when")).to_contain_text("Mon")
+        at_begin = page.locator(".here").bounding_box()
+        assert at_begin is not None
+        assert at_end is not None
+        assert at_begin["x"] < at_end["x"]
 
 
 def test_an_alert_is_put_off_a_way_tested_and_a_limit_set(

@@ -6,7 +6,7 @@ from pathlib import Path
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
-from playwright.sync_api import Browser, Page, expect
+from playwright.sync_api import Browser, Locator, Page, expect
 
 from station.domain.jars import Noted
 from station.domain.observations import Juice, Seen
@@ -95,6 +95,29 @@ def test_a_jar_lives_its_life_on_a_phone(tmp_path: Path, browser: Browser, serve
         page.get_by_label("Bottle 1, mL").fill("200")
         page.get_by_role("button", name="Write it down").click()
         expect(page.get_by_role("link", name="nettle-1-a")).to_be_visible()
+
+
+def test_a_jar_too_small_gives_way_to_a_larger_one_unless_somebody_tapped_it(
+    tmp_path: Path, browser: Browser, served: Serve
+) -> None:
+    """260 g of leaves with as much sugar: half a kilogram and more is not pressed into one litre (common practice)."""
+    url = served(Shelf(tmp_path))
+    with a_visit(browser) as page:
+        page.goto(url + "jars/pack")
+        page.get_by_label("Plant", exact=True).fill("comfrey")
+        page.get_by_label("Weight of the plant, g").fill("260")
+        expect(a_jar_of(page, "2 L")).to_be_checked(timeout=WAIT_MS)
+
+        page.goto(url + "jars/pack")
+        a_jar_of(page, "1 L").click()  # chosen before, too: a tap on it says that it is meant
+        page.get_by_label("Plant", exact=True).fill("comfrey")
+        page.get_by_label("Weight of the plant, g").fill("260")
+        expect(page.locator("#mix")).to_contain_text("260\u00a0g", timeout=WAIT_MS)
+        expect(a_jar_of(page, "1 L")).to_be_checked()
+
+
+def a_jar_of(page: Page, size: str) -> Locator:
+    return page.get_by_role("group", name="Jar", exact=True).get_by_role("radio", name=size, exact=True)
 
 
 def tap(page: Page, question: str, answer: str) -> None:
