@@ -11,7 +11,7 @@ from dashboard.forms import Form
 from dashboard.frame import Frame, elsewhere
 from dashboard.pages.area import Area
 from dashboard.views.alerts import CHOICES, Choice, alerts_view, month_of, way_lines
-from station.domain.way import Way, WayState
+from station.domain.way import Way
 from station.errors import JarsideError
 from station.ports import Answer
 
@@ -62,7 +62,7 @@ class AlertPages(Area):
             choices=CHOICES,
             ways=ways,
             tested=None if self._tested is None else way_lines(self._tested.ways, now_at),
-            can_test=self._desk.lent.test_ways is not None and any(way.state != WayState.OFF for way in ways),
+            can_test=self._desk.lent.test_ways is not None and bool(ways),
         )
 
     def answered(self, request: Request, form: Form, token: str) -> Response:

@@ -183,13 +183,15 @@ def _next(first: date) -> date:
 
 
 def way_lines(ways: Iterable[Way], now_at: datetime) -> tuple[WayLine, ...]:
-    """Return the ways to people and programs as lines."""
-    return tuple(WayLine(way.name, str(way.state), way.line, way.remedy, _facts(way, now_at)) for way in ways)
+    """Return the ways to people and programs that are set up as lines."""
+    return tuple(
+        WayLine(way.name, str(way.state), way.line, way.remedy, _facts(way, now_at))
+        for way in ways
+        if way.state is not WayState.OFF
+    )
 
 
 def _facts(way: Way, now_at: datetime) -> str:
-    if way.state is WayState.OFF:
-        return ""
     last = "nothing delivered yet" if way.delivered_at is None else f"last delivered {_ago(way.delivered_at, now_at)}"
     return f"{last}; {way.waiting} waiting" if way.waiting else last
 

@@ -15,6 +15,7 @@ from station.domain.batch import advice_on, packing_cautions
 from station.domain.blends import plants_in
 from station.domain.bottling import Bottle
 from station.domain.cautions import Step, cautions_for
+from station.domain.day_parts import part_seen_from
 from station.domain.jars import Jar, Noted, Stage
 from station.domain.mix import ratio_text
 from station.domain.observations import Act as ActOfNote
@@ -23,7 +24,7 @@ from station.domain.outlook import Outlook
 from station.domain.packing import Cover, checklist, packing_warnings
 from station.domain.plants import Plant
 from station.domain.preparations import Preparation, recipe
-from station.domain.sentences import clock_text, day_text, moment_text, number_text, seen_from, temp_text
+from station.domain.sentences import clock_text, day_text, moment_text, number_text, temp_text
 from station.domain.signs import Question, first_juice_due_at
 from station.domain.warmth_course import WarmthPoint
 from station.store.summaries import Bucket
@@ -164,7 +165,7 @@ def _expecting(jar: Jar, outlook: Outlook | None, now_at: datetime, manner: Mann
     seen = any(note.seen.juice in (Juice.SOME, Juice.COVERING) for note in jar.notes)
     if not expects_signs(jar) or seen or now_at >= due_at:
         return ""
-    return f"First juice expected by {seen_from(due_at, now_at, manner.zone)}."
+    return f"First juice expected by {part_seen_from(due_at, now_at, manner.zone)}."
 
 
 def _acts(jar: Jar, stands: Stage) -> Iterator[Act]:

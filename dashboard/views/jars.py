@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 
 from dashboard.jar_drawing import JarPicture
 from dashboard.views.manner import Manner
+from station.domain.day_parts import part_seen_from
 from station.domain.jars import Jar, Stage, stage
 from station.domain.observations import must_discard
 from station.domain.outlook import Outlook
@@ -153,7 +154,7 @@ def _ready(jar: Jar, stands: Stage, outlook: Outlook | None, now_at: datetime, m
     if not jar.on_shelf or jar.due_at is not None or outlook is None:
         return ""
     if outlook.ready_at is not None and stands in (Stage.READY, Stage.PAST_READY):
-        return f"ready since {seen_from(outlook.ready_at, now_at, manner.zone)}"
+        return f"ready since {part_seen_from(outlook.ready_at, now_at, manner.zone)}"
     return f"ready {range_text(outlook.ready_early_at, outlook.ready_likely_at, outlook.ready_late_at, manner.zone)}"
 
 

@@ -96,7 +96,7 @@ def _count(trial: Trial, now_at: datetime, manner: Manner) -> Todo | None:
     if trial.ended_at is not None or counted or now_at - last_at > COUNT_FOR:
         return None
     return Todo(
-        Urgency.LATER, f"Count the {trial.seeds} that have come up.", place_in_path("/trials", trial.id, "count")
+        Urgency.LATER, f"Count the seedlings that are up: {trial.seeds}.", place_in_path("/trials", trial.id, "count")
     )
 
 

@@ -50,6 +50,11 @@ def rh_text(rh_pct: float) -> str:
     return f"{number_text(rh_pct)} %"
 
 
+def share_text(share: float) -> str:
+    """Return a share of 0 to 1 as people read it: "55 %"."""
+    return f"{number_text(100.0 * share)} %"
+
+
 def light_text(light_lx: float) -> str:
     """Return an illuminance to three digits at most, no finer than 0.1: "18,400 lx", "0.4 lx"."""
     if light_lx < 10.0:
@@ -186,10 +191,11 @@ def _worst(raised: list[State], reading: Reading, unit: TempUnit, zone: tzinfo) 
 _ALSO = {Kind.SUN: "in direct sun", Kind.HOT: "too warm", Kind.COLD: "too cold", Kind.DAMP: "damp"}
 
 
-def _said(kind: Kind, value: float | None, reading: Reading | None, unit: TempUnit) -> str:
+def _said(kind: Kind, value: float | None, reading: Reading | None, unit: TempUnit, name: str = "") -> str:
     """Return "Too cold: 13.9 °C"; without the number when it is not known."""
     text = "" if value is None else _value_text(kind, value, reading, unit)
-    return f"{_NAMES[kind]}: {text}" if text else _NAMES[kind]
+    name = name or _NAMES[kind]
+    return f"{name}: {text}" if text else name
 
 
 _NAMES = {
@@ -199,6 +205,11 @@ _NAMES = {
     Kind.COLD: "Too cold",
     Kind.DAMP: "The shelf is damp",
     Kind.BRIGHT: "The shelf is bright",
+}
+_PAST_NAMES = _NAMES | {
+    Kind.SUN: "The shelf was in direct sun",
+    Kind.DAMP: "The shelf was damp",
+    Kind.BRIGHT: "The shelf was bright",
 }
 
 
@@ -258,7 +269,7 @@ def alert_sentence(alert: Alert, zone: tzinfo, unit: TempUnit, plant: str = "", 
     if alert.cleared_at is not None:
         until = seen_from(alert.cleared_at, alert.since_at, zone)
         worst = " at worst" if kind is not Kind.SILENT and alert.peak is not None else ""
-        return f"{_said(kind, alert.peak, None, unit)}{worst}, from {since} to {until}."
+        return f"{_said(kind, alert.peak, None, unit, _PAST_NAMES[kind])}{worst}, from {since} to {until}."
     return f"{_said(kind, alert.value, None, unit)} since {since}. {_REMEDIES[kind]}"
 
 

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field
 from station.domain.conditions import Kind
 from station.domain.guidance import GOOD_HIGH_C, GOOD_LOW_C
 from station.domain.readings import Mark, Reading
+from station.domain.sentences import share_text
 from station.domain.shelf import Judge, Shelf
 from station.domain.warmth import Warmth, approach
 
@@ -130,7 +131,7 @@ def spot_verdict(spot: Spot) -> str:
     if share > SOME_SHARE:
         fault, remedy = _FAULTS[worst]
         judged = "Not a good spot:" if share > POOR_SHARE else "A fair spot, but"
-        return f"{judged} {fault} for {share:.0%} of the time; {remedy}."
+        return f"{judged} {fault} for {share_text(share)} of the time; {remedy}."
     return _in_range(spot)
 
 
@@ -139,6 +140,6 @@ def _in_range(spot: Spot) -> str:
         return "No temperature was measured; nothing else speaks against this spot."
     good = spot.good_h / spot.measured_h
     if good >= GOOD_SHARE:
-        return f"A good spot: in the good range for {good:.0%} of the time."
+        return f"A good spot: in the good range for {share_text(good)} of the time."
     side = "cool" if spot.mean_c < GOOD_LOW_C else "warm" if spot.mean_c > GOOD_HIGH_C else "uneven"
-    return f"A fair spot, a little {side}: in the good range for {good:.0%} of the time."
+    return f"A fair spot, a little {side}: in the good range for {share_text(good)} of the time."

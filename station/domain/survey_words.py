@@ -1,7 +1,7 @@
 """What a survey found, line by line, as pages and shell say it."""
 
 from station.domain.conditions import Kind
-from station.domain.sentences import TempUnit, temp_text
+from station.domain.sentences import TempUnit, share_text, temp_text
 from station.domain.survey import Spot
 
 _SHOWN = (Kind.COLD, Kind.HOT, Kind.SUN, Kind.BRIGHT, Kind.DAMP)
@@ -25,7 +25,7 @@ def _temp(temp_c: float | None, unit: TempUnit) -> str:
 
 
 def _hours(hours: float, spot: Spot) -> str:
-    share = f" ({hours / spot.covered_h:.0%})" if spot.covered_h else ""
+    share = f" ({share_text(hours / spot.covered_h)})" if spot.covered_h else ""
     return f"{hours:,.1f} h{share}"
 
 

@@ -84,7 +84,10 @@ def test_a_way_says_how_it_is_doing_and_what_waits() -> None:
 
     lines = way_lines(ways, NOW)
 
-    assert [line.facts for line in lines] == ["last delivered 2 hours ago; 3 waiting", "nothing delivered yet", ""]
+    assert [line.facts for line in lines] == [
+        "last delivered 2 hours ago; 3 waiting",
+        "nothing delivered yet",
+    ]  # none of what is not set up
     assert (lines[0].state, lines[0].text, lines[0].remedy) == (
         "trouble",
         "The broker refused the password.",

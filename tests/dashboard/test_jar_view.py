@@ -60,7 +60,7 @@ def test_the_evening_comes_nearer_in_words(hours_before: float, evening: str, pr
 
 
 def test_a_ready_jar_says_since_when() -> None:
-    assert jar_card(a_jar(), ready(), at(5.6), MANNER).ready == "ready since 19:00"
+    assert jar_card(a_jar(), ready(), at(5.6), MANNER).ready == "ready since this evening"
 
 
 def test_a_jar_past_ready_wants_straining_today() -> None:

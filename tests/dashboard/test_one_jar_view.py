@@ -120,7 +120,7 @@ def test_first_juice_is_expected_then_asked_for_and_asked_no_more_once_seen() ->
     later = seen_as(a_jar(), an_outlook(0.6), 0.6)
     seen = seen_as(a_jar(notes=(looked(0.55, juice=Juice.SOME),)), an_outlook(0.6), 0.6)
 
-    assert (fresh.expecting, fresh.sign) == ("First juice expected by 19:00.", None)
+    assert (fresh.expecting, fresh.sign) == ("First juice expected by this evening.", None)
     assert later.expecting == ""
     assert later.sign is not None
     assert later.sign.sign is Sign.JUICE

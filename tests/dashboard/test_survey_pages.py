@@ -28,7 +28,7 @@ def moved(tmp_path_factory: pytest.TempPathFactory) -> Shelf:
 def test_this_shelf_is_judged_in_a_sentence_and_in_figures(moved: Shelf) -> None:
     page = read(moved, "/survey?since=2026-05-04&until=2026-05-06").text
 
-    assert "A good spot: in the good range for 100% of the time." in page
+    assert "A good spot: in the good range for 100 % of the time." in page
     assert "Warmest 21.5 °C" in page  # the world's day: 20 °C and 1.5 more in the afternoon
     assert "Mon 4 May to Wed 6 May 2026" in page
 

@@ -204,6 +204,9 @@ def test_a_cleared_alert_speaks_of_the_past() -> None:
     silent = an_alert(AlertKind.SILENT, value=1.0, peak=1.0, cleared_at=since(1))
 
     assert alert_sentence(cold, LISBON, "C") == "Too cold: 13.2 °C at worst, from 07:00 to 12:00."
+    sun = an_alert(AlertKind.SUN, value=9000.0, peak=18400.0, cleared_at=since(2))
+    assert alert_sentence(sun, LISBON, "C").startswith("The shelf was in direct sun: 18,400 lx at worst, from 07:00")
+    assert "The shelf is in direct sun" in alert_sentence(an_alert(AlertKind.SUN, value=9000.0), LISBON, "C")
     assert alert_sentence(silent, LISBON, "C") == "Nothing measured, from 07:00 to 08:00."
 
 
