@@ -3,7 +3,7 @@
 import threading
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 
 from sim.faults import SensorPlan
@@ -12,13 +12,15 @@ from sim.grower import Batch, Grower
 from sim.jar import Jar as ModelJar
 from sim.rig import SimRig, rig_of, settings_of
 from sim.scenario import Scenario
-from station.config import Settings
+from station.config import Settings, UnitSettings
 from station.daemon import Judged, Station
 from station.ports import Clock, Publisher, Rig
 from station.store.notebook import Notebook
 from station.store.shelf_log import ShelfLog
 
 DAY_H = 24.0
+METRIC = UnitSettings()
+US = UnitSettings(temperature="F", amounts="us")
 BATCH = 1440
 """Minutes of history in one transaction."""
 
@@ -41,19 +43,29 @@ class Demo:
     Args:
         scenario: the shelf; its own jars are replaced by the demo grower's.
         folder: the data folder, empty.
-        base: the real clock: the history ends at its present, and paces what follows.
+        base: the real clock: it paces what follows the history, which ends at its present unless the scenario has
+            dates of its own.
         days: how much history.
         speed: seconds there per second here, once the history is done.
+        units: in which the station speaks, and the pages show.
     """
 
-    def __init__(self, scenario: Scenario, folder: Path, base: Clock, days: float = 16.0, speed: float = 1.0) -> None:
+    def __init__(
+        self,
+        scenario: Scenario,
+        folder: Path,
+        base: Clock,
+        days: float = 16.0,
+        speed: float = 1.0,
+        units: UnitSettings = METRIC,
+    ) -> None:
         history_s = days * 86400.0
-        start_at = base.now().replace(second=0, microsecond=0) - timedelta(seconds=history_s)
+        start_at = scenario.start_at if scenario.own_dates else _ending(base.now(), history_s)
         batches = [batch for batch in BATCHES if batch.days_ago <= days]
         jars = tuple(_model_jar(number, batch, days) for number, batch in enumerate(batches, 1))
-        self._scenario = replace(scenario, start_at=start_at, jars=jars, sensors=_shelf_only(scenario))
-        self.rig: SimRig = rig_of(self._scenario, base, speed, history_s)
-        self.settings: Settings = settings_of(self._scenario).model_copy(update={"data": folder})
+        self.scenario = replace(scenario, start_at=start_at, jars=jars, sensors=_shelf_only(scenario))
+        self.rig: SimRig = rig_of(self.scenario, base, speed, history_s)
+        self.settings: Settings = settings_of(self.scenario).model_copy(update={"data": folder, "units": units})
         self._folder = folder
         self._batches = [(start_at + timedelta(days=days - batch.days_ago), batch) for batch in batches]
         self._minutes = round(history_s / 60.0)
@@ -114,6 +126,10 @@ class Demo:
         self._stopping.set()
         if self._station is not None:
             self._station.stop()
+
+
+def _ending(end_at: datetime, history_s: float) -> datetime:
+    return end_at.replace(second=0, microsecond=0) - timedelta(seconds=history_s)
 
 
 def _model_jar(number: int, batch: Batch, days: float) -> ModelJar:

@@ -50,6 +50,8 @@ class Scenario:
         seed: all chance comes from it.
         start_at: true time of second 0, aware.
         days: how long it is meant to run.
+        own_dates: whether it is about a time of year, or its clock tells a date: the demo then leaves it its dates,
+            for sun and weather follow them.
         place, climate, room, household, window: the surroundings.
         sensors: what the station can ask.
         clock: what is wrong with its clock.
@@ -71,6 +73,7 @@ class Scenario:
     window: Window
     sensors: Annotated[tuple[SensorPlan, ...], Field(min_length=1)]
     household: Household = field(default_factory=Household)
+    own_dates: bool = False
     clock: ClockFaults = TRUE
     jars: tuple[Jar, ...] = ()
     limits: LimitSettings = field(default_factory=LimitSettings)

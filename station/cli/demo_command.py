@@ -33,6 +33,7 @@ READY_WITHIN_S = 300.0
     "--scenario", "name", default="ordinary-kitchen", show_default=True, help="Which shelf; a wrong name lists them."
 )
 @click.option("--days", type=click.FloatRange(1.0, 120.0), default=16.0, show_default=True, help="How much history.")
+@click.option("--us", is_flag=True, help="Show °F and US amounts; else °C and metric ones.")
 @click.option("--mqtt", "broker", metavar="HOST:PORT", help="Publish what the simulated station says to this broker.")
 @click.option("--mqtt-user", metavar="NAME", help="The user name there.")
 @click.option("--mqtt-password-file", type=click.Path(path_type=Path), help="A file with the password there.")
@@ -41,6 +42,8 @@ def demo(
     speed: float,
     name: str,
     days: float,
+    *,
+    us: bool,
     broker: str | None,
     mqtt_user: str | None,
     mqtt_password_file: Path | None,
@@ -50,7 +53,7 @@ def demo(
     Example: jarside demo --scenario window-sill-may --speed 600
     """
     from dashboard.serve import check_port, serve
-    from sim.demo import Demo
+    from sim.demo import METRIC, US, Demo
     from sim.scenario import load
     from station.cli.progress import counting
     from station.clock import SystemClock
@@ -59,13 +62,15 @@ def demo(
     to_broker = _broker_settings(broker, mqtt_user, mqtt_password_file)
     check_port("127.0.0.1", port)
     with tempfile.TemporaryDirectory(prefix="jarside-demo-") as folder:
-        shelf = Demo(scenario, Path(folder), SystemClock(), days, speed)
+        shelf = Demo(scenario, Path(folder), SystemClock(), days, speed, US if us else METRIC)
         click.echo(f"{scenario.title}: {days:g} days of history ...")
         with counting("simulating", "minutes", round(days * 1440)) as on_progress:
             station = _begun(shelf, on_progress, _publisher(shelf, to_broker))
         click.echo(
             f"The shelf is at http://127.0.0.1:{port}/ and runs {speed:g} times as fast as yours. Ctrl-C ends it."
         )
+        if scenario.own_dates:
+            click.echo(_own_dates(shelf))
         if to_broker is not None:
             click.echo(f"It publishes to {to_broker.host}:{to_broker.port} below jarside/{shelf.settings.station}/.")
         signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))  # so that its folder goes however it is ended
@@ -129,11 +134,22 @@ def _begun(shelf: "Demo", on_progress: Callable[[int], None], publisher: "MqttPu
     return station
 
 
+def _own_dates(shelf: "Demo") -> str:
+    from station.domain.sentences import date_text
+
+    first = date_text(shelf.scenario.start_at, shelf.settings.zone)
+    return (
+        f"It keeps its own time of year, sun and weather included: it began on {first}, and its dates are not today's."
+    )
+
+
 def _pages(shelf: "Demo", folder: Path, port: int) -> "FastAPI":
     from dashboard.app import create_app
     from station.cli.lending import lent
 
     notice = "A simulated shelf, for looking around."
+    if shelf.scenario.own_dates:
+        notice = f"{notice} {_own_dates(shelf)}"
     pages = shelf.settings.dashboard.model_copy(update={"port": port})  # where the codes on labels lead
     settings = shelf.settings.model_copy(update={"dashboard": pages})
     return create_app(settings, folder, shelf.rig.clock.now, notice=notice, lent=lent(settings, folder))

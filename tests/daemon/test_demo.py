@@ -1,10 +1,19 @@
 """The demo, watched with a client of a real broker."""
 
 import json
+import re
+import socket
+import subprocess
+import sys
 import threading
+import urllib.request
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
-from sim.demo import Demo
+import pytest
+
+from sim.clocks import ManualClock
+from sim.demo import US, Demo
 from sim.scenario import load
 from station.clock import SystemClock
 from tests.cli.shell import jarside, refused
@@ -37,3 +46,68 @@ def test_a_broker_that_cannot_be_meant_is_refused_before_the_history_is_written(
     refused(jarside("demo", "--mqtt", "127.0.0.1"), "--mqtt 127.0.0.1", "127.0.0.1:1883")
     refused(jarside("demo", "--mqtt", "127.0.0.1:sixty"), "--mqtt 127.0.0.1:sixty")
     refused(jarside("demo", "--mqtt-user", "jarside"), "no broker", "--mqtt HOST:PORT")
+
+
+NOVEMBER = datetime(2026, 11, 25, 16, 0, 30, tzinfo=UTC)
+
+
+@pytest.mark.parametrize(
+    ("name", "now_at"),
+    [
+        ("window-sill-may", datetime(2026, 5, 13, 5, 0, tzinfo=UTC)),
+        ("ordinary-kitchen", datetime(2026, 11, 25, 16, 0, tzinfo=UTC)),
+    ],
+)
+def test_a_shelf_of_a_time_of_year_keeps_it_and_any_other_comes_to_the_present(
+    tmp_path: Path, name: str, now_at: datetime
+) -> None:
+    demo = Demo(load(name), tmp_path, ManualClock(NOVEMBER), days=2.0)
+    demo.rig.clock.advance(2 * 86400.0)
+    assert demo.rig.clock.now() == now_at
+
+
+@pytest.mark.parametrize("name", ["cold-scullery-march", "window-sill-may"])
+def test_a_scenario_named_after_a_month_keeps_that_month(tmp_path: Path, name: str) -> None:
+    demo = Demo(load(name), tmp_path, ManualClock(NOVEMBER), days=16.0)
+    end_at = demo.scenario.start_at + timedelta(days=16)
+    assert f"{end_at:%B}".lower() == name.rpartition("-")[2]
+
+
+def test_a_demo_in_us_units_tells_its_alerts_in_them(tmp_path: Path) -> None:
+    units = Demo(load("ordinary-kitchen"), tmp_path, ManualClock(NOVEMBER), units=US).settings.units
+    assert (units.temperature, units.amounts) == ("F", "us")
+
+
+def test_the_may_sill_shows_may_and_fahrenheit_and_says_so(tmp_path: Path) -> None:
+    """The command itself, at once and for as long as it takes to look."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    command = [sys.executable, "-m", "station", "demo", "--us", "--scenario", "window-sill-may", "--days", "1"]
+    with subprocess.Popen([*command, "--port", str(port), "--speed", "1"], stdout=subprocess.PIPE, text=True) as demo:
+        try:
+            page = _page(f"http://127.0.0.1:{port}/")
+        finally:
+            demo.terminate()
+        said = demo.stdout.read() if demo.stdout else ""
+    notice = "it began on Mon 11 May 2026"
+    assert notice in page
+    assert notice in said
+    assert re.search(r"\d\s°F", page)
+    assert not re.search(r"\d\s°C", page)
+    assert re.search(r"Tue\s12\sMay", page)
+
+
+def _page(url: str) -> str:
+    found: list[str] = []
+
+    def ask() -> bool:
+        try:
+            with urllib.request.urlopen(url, timeout=10.0) as answer:  # noqa: S310 - loopback
+                found.append(answer.read().decode())
+        except OSError:
+            return False
+        return True
+
+    assert until(ask, 60.0)
+    return found[-1]
