@@ -29,8 +29,7 @@ from station.domain.quantities import volume_text
 from station.domain.sentences import date_text, day_text, moment_text
 from station.domain.storage import Storage
 
-PLACES = {Storage.COOL: "in the cool", Storage.ROOM: "at room temperature"}
-PLACE_CHOICES = tuple((str(storage), words) for storage, words in PLACES.items())
+PLACE_CHOICES = tuple((str(storage), storage.words) for storage in Storage)
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +145,7 @@ def bottle_card(bottle: Bottle, now_at: datetime, manner: Manner) -> BottleCard:
 
 
 def _keeps(bottle: Bottle, manner: Manner) -> str:
-    return f"{PLACES[bottle.storage]}, keeps until {date_text(keep_until_at(bottle, manner.keeping), manner.zone)}"
+    return f"{bottle.storage.words}, keeps until {date_text(keep_until_at(bottle, manner.keeping), manner.zone)}"
 
 
 def _lid(bottle: Bottle, now_at: datetime, manner: Manner) -> str:
@@ -210,11 +209,11 @@ def _facts(bottle: Bottle, manner: Manner) -> list[tuple[str, str]]:
 def _told(entry: BottleEntry, given: Mapping[str, Fed], manner: Manner) -> str:
     match entry:
         case Filled():
-            return f"Filled with {manner.volume(entry.volume_ml)}, {PLACES[entry.storage]}"
+            return f"Filled with {manner.volume(entry.volume_ml)}, {entry.storage.words}"
         case Drawn():
             return ": ".join([f"{manner.volume(entry.volume_ml)} taken out", *_purpose(entry, given)])
         case Moved():
-            return f"Now {PLACES[entry.storage]}"
+            return f"Now {entry.storage.words}"
         case LidClosed():
             return "Lid closed"
         case Emptied():

@@ -137,7 +137,7 @@ def use(app: App, name: str, amount: str, *, note: str, anyway: bool, at: str | 
 @json_option
 @pass_app
 def move(app: App, name: str, storage: Storage, *, at: str | None, as_json: bool) -> None:
-    """Record that a bottle now stands in the cool or in the room.
+    """Record that a bottle now stands cool and dark or at room temperature.
 
     Example: jarside bottle move comfrey-1-a cool
     """

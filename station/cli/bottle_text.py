@@ -49,7 +49,7 @@ def bottle_row(app: App, bottle: Bottle, now_at: datetime, keeping: Keeping) -> 
         bottle.id,
         bottle.plant,
         f"{volume(app, bottle.left_ml)} left",
-        bottle.storage,
+        bottle.storage.words,
         f"keeps until {date_text(keep_until_at(bottle, keeping), app.zone)}",
         warnings,
     )
@@ -60,7 +60,7 @@ def bottle_page(app: App, bottle: Bottle, jar: Jar | None, now_at: datetime, kee
     yield f"{bottle.id}: {bottle.plant}" + (f", from {bottle.jar_id}" if bottle.jar_id else "")
     yield f"  filled    {date_text(bottle.filled_at, app.zone)}, {volume(app, bottle.volume_ml)}"
     yield f"  left      {volume(app, bottle.left_ml)}" + (" (emptied)" if bottle.emptied_at else "")
-    yield f"  kept      {bottle.storage}, keeps until {date_text(keep_until_at(bottle, keeping), app.zone)}"
+    yield f"  kept      {bottle.storage.words}, keeps until {date_text(keep_until_at(bottle, keeping), app.zone)}"
     if now_at < loose_until_at(bottle):
         yield f"  lid       loose until {date_text(loose_until_at(bottle), app.zone)}"
     if bottle.note:

@@ -80,7 +80,7 @@ def bottle_label(
     facts = (
         _kind_text(preparation),
         f"bottled {date_text(bottle.filled_at, zone)}",
-        f"use by {date_text(keep_until_at(bottle, keeping), zone)}, kept {_KEPT[bottle.storage.value]}",
+        f"use by {date_text(keep_until_at(bottle, keeping), zone)}, kept {bottle.storage.words}",
         volume_text(bottle.volume_ml, measures) + (f", from jar {bottle.jar_id}" if bottle.jar_id else ""),
         _dilution_text(preparation, measures),
     )
@@ -90,9 +90,6 @@ def bottle_label(
 def _held_together(facts: Iterable[str]) -> tuple[str, ...]:
     """Leave out what is empty, and let no line end between a number and its unit or the two sides of a ratio."""
     return tuple(re.sub(r"(?<=\d) (?=[a-zA-Z:]{1,3}\b|:)|(?<=:) ", "\u00a0", fact) for fact in facts if fact)
-
-
-_KEPT = {"cool": "cool and dark", "room": "in the room"}
 
 
 def _expected_text(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> str:

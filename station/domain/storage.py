@@ -12,6 +12,11 @@ class Storage(enum.StrEnum):
     """1 to 15 °C and dark: a cellar or a refrigerator."""
     ROOM = "room"
 
+    @property
+    def words(self) -> str:
+        """As people read it, on pages, labels and in the shell: "kept cool and dark"."""
+        return "cool and dark" if self is Storage.COOL else "at room temperature"
+
 
 @dataclass(frozen=True, slots=True)
 class Keeping:

@@ -28,7 +28,7 @@ def test_a_fresh_bottle_keeps_a_loose_lid_for_two_weeks() -> None:
     card = bottle_card(bottle_from(told()), DAY_ONE, MANNER)
 
     assert card.left == "160 mL (5.41 fl oz) left"
-    assert card.keeps == "in the cool, keeps until Tue 4 May 2027"
+    assert card.keeps == "cool and dark, keeps until Tue 4 May 2027"
     assert (card.lid, card.pressing) == ("Lid loose until Mon 18 May", "today")
     assert (card.picture.lid, card.picture.level, card.picture.tag) == (Lid.LOOSE, 0.64, "160 mL")
 
@@ -85,7 +85,7 @@ def test_its_history_tells_where_the_juice_went_and_where_it_stood() -> None:
         "20 mL (1.35 tbsp) taken out: for a neighbour",
         "Now at room temperature",
         "10 mL (2.03 tsp) taken out: leaf spray, beans",
-        "Filled with 160 mL (5.41 fl oz), in the cool",
+        "Filled with 160 mL (5.41 fl oz), cool and dark",
     ]
     assert dict(view.facts)["Taken out"] == "30 mL (2.03 tbsp)"
     assert (view.card.left, view.gas) == ("empty", "")

@@ -74,7 +74,7 @@ def test_a_bottles_label_tells_until_when_it_keeps():
     bottle = bottle_from([Filled("comfrey-1-a", START, "comfrey-1", "comfrey", 200.0, storage=Storage.ROOM)])
     text = said(bottle_label(bottle, URL, LISBON, keeping=Keeping(room_days=10)))
     assert "bottled Mon 4 May 2026" in text
-    assert "use by Thu 14 May 2026, kept in the room" in text
+    assert "use by Thu 14 May 2026, kept at room temperature" in text
     assert "200 mL, from jar comfrey-1" in text
 
 
