@@ -86,7 +86,7 @@ def test_the_may_sill_shows_may_and_fahrenheit_and_says_so(tmp_path: Path) -> No
     command = [sys.executable, "-m", "station", "demo", "--us", "--scenario", "window-sill-may", "--days", "1"]
     with subprocess.Popen([*command, "--port", str(port), "--speed", "1"], stdout=subprocess.PIPE, text=True) as demo:
         try:
-            page = _page(f"http://127.0.0.1:{port}/")
+            page = _page(f"http://127.0.0.1:{port}/", demo)
         finally:
             demo.terminate()
         said = demo.stdout.read() if demo.stdout else ""
@@ -98,7 +98,8 @@ def test_the_may_sill_shows_may_and_fahrenheit_and_says_so(tmp_path: Path) -> No
     assert re.search(r"Tue\s12\sMay", page)
 
 
-def _page(url: str) -> str:
+def _page(url: str, demo: "subprocess.Popen[str]") -> str:
+    """Return the page once it is served; a demo that ended instead is not waited for."""
     found: list[str] = []
 
     def ask() -> bool:
@@ -106,8 +107,9 @@ def _page(url: str) -> str:
             with urllib.request.urlopen(url, timeout=10.0) as answer:  # noqa: S310 - loopback
                 found.append(answer.read().decode())
         except OSError:
-            return False
+            return demo.poll() is not None
         return True
 
     assert until(ask, 60.0)
+    assert found, "the demo ended before it served a page"
     return found[-1]
