@@ -1,12 +1,13 @@
 """A stretch of the log played through the station's rules: what is asked of the player, and what it answers."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
 
 from station.config import Settings
 from station.domain.alert import Alert
 from station.domain.conditions import Kind
 from station.domain.jars import Jar
+from station.domain.needs import Needs
 from station.domain.outlook import Outlook
 from station.domain.readings import Reading
 
@@ -20,6 +21,8 @@ class Stretch:
         settings: with the limits to play by.
         jars: that stand on the shelf.
         shift_c: so much warmer than it was.
+        needs: what judged jars, under ids of their own, and the grower say about the needs of plants.
+        judged: what was known of those jars.
         frames: at most so many moments are looked at, evenly spread.
     """
 
@@ -28,6 +31,8 @@ class Stretch:
     settings: Settings
     jars: tuple[Jar, ...] = ()
     shift_c: float = 0.0
+    needs: Needs = field(default_factory=Needs)
+    judged: tuple[Outlook, ...] = ()
     frames: int = 120
 
 

@@ -22,14 +22,15 @@ PROGRESS_EVERY = 2000
 class MemoryLog:
     """A shelf log that keeps in memory only what the rules ask for again (see `station.ports.ShelfLog`)."""
 
-    def __init__(self) -> None:
+    def __init__(self, judged: tuple[Outlook, ...] = ()) -> None:
+        self._judged = judged
         self.alerts: dict[str, Alert] = {}
         self.outlooks: dict[str, Outlook] = {}
         self._hours: dict[int, tuple[float, float]] = {}
 
     def saved(self) -> Saved:
-        """Nothing: a replay begins afresh."""
-        return Saved()
+        """Nothing but what was known of judged jars: a replay begins afresh."""
+        return Saved(outlooks=self._judged)
 
     def commit(self, minute: Minute) -> None:
         """Keep alerts, outlooks and hourly means."""
@@ -74,8 +75,9 @@ class MemoryLog:
 class FixedNotebook:
     """A notebook with a few jars that nobody writes in."""
 
-    def __init__(self, jars: tuple[Jar, ...] = ()) -> None:
+    def __init__(self, jars: tuple[Jar, ...] = (), needs: Needs | None = None) -> None:
         self._jars = jars
+        self._needs = needs or Needs()
 
     def version(self) -> int:
         """It never changes."""
@@ -86,8 +88,8 @@ class FixedNotebook:
         return self._jars
 
     def needs(self) -> Needs:
-        """Nothing: no jar of a replay is judged."""
-        return Needs()
+        """What was learned before; no jar of a replay is judged in it."""
+        return self._needs
 
     def answers(self, since_at: datetime) -> tuple[Answer, ...]:
         """None: nobody is there to answer."""
@@ -182,6 +184,8 @@ def replay(
     jars: tuple[Jar, ...] = (),
     on_progress: Callable[[int], None] | None = None,
     on_minute: Callable[[Judged], None] | None = None,
+    needs: Needs | None = None,
+    judged: tuple[Outlook, ...] = (),
 ) -> Replay:
     """Run the station over readings on a manual clock, as fast as it goes.
 
@@ -191,11 +195,13 @@ def replay(
         jars: jars on the shelf; one packed after the first reading joins then.
         on_progress: called now and then with the number of readings done.
         on_minute: called after each minute with what was judged.
+        needs: what was learned of plants before; nothing if None.
+        judged: what was known of the jars that taught it; none of them may have the id of one of `jars`.
     """
-    log = MemoryLog()
+    log = MemoryLog(judged)
     outcome = Replay()
     rig = Rig(ManualClock(), (), None, NoSignal())
-    station = Station(settings, rig, log, FixedNotebook(jars), _both(outcome.add, on_minute), looked_at=False)
+    station = Station(settings, rig, log, FixedNotebook(jars, needs), _both(outcome.add, on_minute), looked_at=False)
     station.start()
     for number, reading in enumerate(readings, 1):
         station.take(reading)

@@ -20,6 +20,8 @@ from station.config import LimitSettings, Settings
 from station.domain.air import celsius
 from station.domain.dates import day_from
 from station.domain.jars import Jar
+from station.domain.needs import Needs
+from station.domain.outlook import Outlook
 from station.domain.sentences import TempUnit
 from station.errors import JarsideError
 
@@ -141,13 +143,25 @@ class ReplayPages(Area):
     def _played(self, asked: Asked, play: Callable[[Stretch], Played]) -> ReplayView:
         jars = self._cast(asked).jars
         since_at, until_at = self._ends(asked)
-        stretch = Stretch(since_at, until_at, self._desk.settings, jars)
+        needs, judged = self._learned(until_at)
+        stretch = Stretch(since_at, until_at, self._desk.settings, jars, needs=needs, judged=judged)
         what_if = asked.what_if
         supposed = _supposed(self._desk.settings, what_if)
         with self._playing:  # one at a time: it takes all that a small computer has
             plain = play(stretch)
-            other = play(Stretch(since_at, until_at, supposed, jars, what_if.shift_c)) if what_if.any else None
+            other = play(replace(stretch, settings=supposed, shift_c=what_if.shift_c)) if what_if.any else None
         return replay_view(plain, other, what_if, jars, self._desk.manner)
+
+    def _learned(self, until_at: datetime) -> tuple[Needs, tuple[Outlook, ...]]:
+        """Return what jars judged by then have taught, as the station has it: else the same jar had another evening.
+
+        They have ids of their own, because one of them may be played, too, as if it had been left standing.
+        """
+        needs = self._records.needs()
+        known = {outlook.jar_id: outlook for outlook in self._desk.books.shelf.outlooks()}
+        taught = [jar for jar in needs.jars if jar.id in known and jar.judged_at and jar.judged_at < until_at]
+        judged = tuple(replace(known[jar.id], jar_id=f"judged {jar.id}") for jar in taught)
+        return Needs(tuple(replace(jar, id=f"judged {jar.id}") for jar in taught), needs.entries), judged
 
     def _ends(self, asked: Asked) -> tuple[datetime, datetime]:
         zone = self._desk.manner.zone

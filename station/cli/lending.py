@@ -59,7 +59,9 @@ def played(path: Path, stretch: Stretch) -> Played:
     kept = ShelfReader(path).readings(begin_at, stretch.until_at)
     readings = shifted(thinned(kept, STEP_S), stretch.shift_c)
     film = _Film(stretch)
-    outcome = replay(readings, stretch.settings, stretch.jars, on_minute=film.look)
+    outcome = replay(
+        readings, stretch.settings, stretch.jars, on_minute=film.look, needs=stretch.needs, judged=stretch.judged
+    )
     return Played(
         count=film.count,
         moments=tuple(film.moments),

@@ -10,7 +10,8 @@ import pytest
 from dashboard.lent import Lent
 from dashboard.playing import Played, Stretch
 from station.cli.lending import lent
-from station.domain.jars import Strained
+from station.domain.jars import Judged, Judgement, Strained
+from station.store.shelf_reader import ShelfReader
 from tests.builders import a_reading
 from tests.dashboard.test_pages import Words, read
 from tests.dashboard.world import SETTINGS, Shelf, a_kitchen, at
@@ -97,6 +98,24 @@ def test_a_jar_that_was_strained_is_played_as_if_it_had_been_left_standing(tmp_p
     assert "later than can be foreseen" not in whole
     assert re.search(r"would have been ready about 2[345] h later", page)
     assert "they went off the shelf in these days: comfrey-1." in page
+
+
+def test_the_play_knows_what_judged_jars_have_taught(tmp_path: Path) -> None:
+    """A jar judged too late at 5 warm-days: its plant needs less than the 5.5 of a first one (check values)."""
+    shelf = Shelf(tmp_path)
+    shelf.pack("comfrey")
+    readings = [a_reading(minute, 20.0 + 0.1 * (minute % 20 == 0), span_s=600.0) for minute in range(10, 12960, 10)]
+    shelf.live(readings[:720])
+    shelf.record(Strained("comfrey-1", at(5)), Judged("comfrey-1", at(5), Judgement.TOO_LATE))
+    shelf.pack("comfrey", at(5.1))
+    shelf.live(readings[720:])
+    page = read(lending(shelf), "/replay?since=2026-05-09&until=2026-05-12").text
+    outlook = ShelfReader(tmp_path / "shelf.db").outlook("comfrey-2")
+
+    assert outlook is not None
+    assert outlook.need_likely < 5.4
+    told = re.findall(r"Comfrey \(comfrey-2\) \S+ of about (\S+) warm-days", page.partition("The whole stretch")[2])
+    assert told == [f"{outlook.need_likely:.1f}"]
 
 
 def test_an_alert_that_was_open_before_counts_while_it_is_open(steady: Shelf) -> None:
