@@ -7,11 +7,21 @@ from dashboard.api.bottles import bottle_routes
 from dashboard.api.feeding import feeding_routes
 from dashboard.api.jars import jar_routes
 from dashboard.api.reckoning import reckoning_routes
+from dashboard.api.set_up import set_up_routes
 from dashboard.api.shelf import shelf_routes
 from dashboard.api.trials import trial_routes
 from dashboard.desk import Desk
 
-_AREAS = (shelf_routes, alert_routes, jar_routes, bottle_routes, feeding_routes, trial_routes, reckoning_routes)
+_AREAS = (
+    shelf_routes,
+    alert_routes,
+    jar_routes,
+    bottle_routes,
+    feeding_routes,
+    trial_routes,
+    reckoning_routes,
+    set_up_routes,
+)
 
 
 def api_routes(desk: Desk) -> list[BaseRoute]:

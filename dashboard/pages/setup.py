@@ -1,34 +1,23 @@
 """Set-up: how the station is, its corrections, ways and backups, and that it was moved."""
 
-import re
-import shutil
-from datetime import timedelta
-from pathlib import Path
-
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import FileResponse, Response
 from starlette.routing import BaseRoute, Route
 
-from dashboard.books import NOTEBOOK, SHELF_LOG
 from dashboard.forms import Form
 from dashboard.frame import Frame, elsewhere
+from dashboard.health import BACKUPS, archives, health_of, waiting
 from dashboard.pages.area import Area
 from dashboard.views.alerts import way_lines
-from dashboard.views.setup import BackupLine, Card, Change, Health, backup_line, changes, setup_view
-from station.domain.corrections import Correction
+from dashboard.views.setup import BackupLine, backup_line, setup_view
 from station.domain.sentences import moment_text
 from station.errors import JarsideError
 from station.store.backup import back_up
-from station.store.corrections import Corrections
-from station.store.notebook import Notebook
 from station.store.shelf_moves import ShelfMoves
 
-BACKUPS = "backups"
-"""Where backups lie in the data folder."""
 KEPT = 5
 """So many backups are kept; each new one takes the place of the oldest."""
-_NAME = re.compile(r"jarside-\d{4}-\d{2}-\d{2}-\d{6}\.zip")
 
 
 class SetUpPages(Area):
@@ -57,9 +46,9 @@ class SetUpPages(Area):
             "setup",
             form.status,
             form=form,
-            view=setup_view(self._health(), desk.settings, desk.version, now_at, manner),
+            view=setup_view(health_of(desk), desk.settings, desk.version, now_at, manner),
             ways=way_lines(desk.ways(), now_at),
-            waiting=self._waiting(),
+            waiting=waiting(desk),
             backups=self._backups(),
             kept=KEPT,
             moved="" if moved_at is None else moment_text(moved_at, manner.zone),
@@ -86,14 +75,14 @@ class SetUpPages(Area):
             form.problem = error
             return self.setup(request, form)
         self._saved_by = token
-        for old in self._archives()[KEPT:]:
+        for old in archives(self._desk.books.folder)[KEPT:]:
             old.unlink(missing_ok=True)
         return elsewhere("/setup#backups")
 
     def download(self, request: Request) -> Response:
         """A backup, as a file."""
         name = request.path_params["name"]
-        found = next((path for path in self._archives() if path.name == name), None)
+        found = next((path for path in archives(self._desk.books.folder) if path.name == name), None)
         if found is None:
             raise HTTPException(404)
         return FileResponse(found, media_type="application/zip", filename=found.name)
@@ -107,44 +96,5 @@ class SetUpPages(Area):
             ShelfMoves(notebook).move(now_at, now_at=now_at, token=token)
         return elsewhere("/setup#place")
 
-    def _health(self) -> Health:
-        books, since_at = self._desk.books, self._desk.now() - timedelta(days=1)
-        none: tuple[Correction, ...] = ()
-        corrections = books.remembered(_corrections, none)
-        with books.shelf.together() as shelf:
-            return Health(shelf.heartbeat(), shelf.latest(), shelf.samples(since_at), self._card(), corrections)
-
-    def _card(self) -> Card:
-        folder = self._desk.books.folder
-        try:
-            free = shutil.disk_usage(folder).free
-        except OSError:
-            free = None
-        return Card(free, _size(folder / SHELF_LOG), _size(folder / NOTEBOOK))
-
-    def _waiting(self) -> tuple[Change, ...]:
-        """What was set and is not in use yet; nothing where settings cannot be read anew."""
-        read = self._desk.lent.settings
-        if read is None:
-            return ()
-        try:
-            return changes(self._desk.settings, read(True))
-        except JarsideError as error:
-            return (Change(error.what_in(self._desk.manner.zone), "", error.page_remedy),)
-
-    def _archives(self) -> list[Path]:
-        """Return the backups that were made here, the newest first."""
-        folder = self._desk.books.folder / BACKUPS
-        found = folder.iterdir() if folder.is_dir() else ()
-        return sorted((path for path in found if _NAME.fullmatch(path.name)), reverse=True)
-
     def _backups(self) -> tuple[BackupLine, ...]:
-        return tuple(backup_line(path, self._desk.manner) for path in self._archives())
-
-
-def _size(path: Path) -> int:
-    return sum(one.stat().st_size for one in (path, path.with_name(f"{path.name}-wal")) if one.is_file())
-
-
-def _corrections(notebook: Notebook) -> tuple[Correction, ...]:
-    return Corrections(notebook).holding()
+        return tuple(backup_line(path, self._desk.manner) for path in archives(self._desk.books.folder))

@@ -181,6 +181,7 @@ GET /api/rounds/{name}
 PUT /api/rounds/{name}
 POST /api/rounds/{name}/skip
 POST /api/rounds/{name}/stop
+GET /api/set-up
 GET /api/shelf
 GET /api/status
 GET /api/survey

@@ -1,0 +1,65 @@
+"""What set-up asks of files and settings: the station's health, what waits for a restart, and the backups made."""
+
+import re
+import shutil
+from datetime import timedelta
+from pathlib import Path
+
+from dashboard.books import NOTEBOOK, SHELF_LOG
+from dashboard.desk import Desk
+from dashboard.views.setup import Card, Change, Health, changes
+from station.domain.corrections import Correction
+from station.errors import JarsideError
+from station.store.corrections import Corrections
+from station.store.notebook import Notebook
+
+BACKUPS = "backups"
+"""Where backups lie in the data folder."""
+_NAME = re.compile(r"jarside-\d{4}-\d{2}-\d{2}-\d{6}\.zip")
+
+
+def health_of(desk: Desk) -> Health:
+    """Return what is known of the station's health, with the samples of the last day."""
+    books, since_at = desk.books, desk.now() - timedelta(days=1)
+    none: tuple[Correction, ...] = ()
+    corrections = books.remembered(_corrections, none)
+    with books.shelf.together() as shelf:
+        return Health(shelf.heartbeat(), shelf.latest(), shelf.samples(since_at), _card(books.folder), corrections)
+
+
+def waiting(desk: Desk) -> tuple[Change, ...]:
+    """Return what was set and is not in use yet; nothing where settings cannot be read anew."""
+    read = desk.lent.settings
+    if read is None:
+        return ()
+    try:
+        return changes(desk.settings, read(True))
+    except JarsideError as error:
+        return (Change(error.what_in(desk.manner.zone), "", error.page_remedy),)
+
+
+def archives(folder: Path) -> list[Path]:
+    """Return the backups that were made on the pages, the newest first.
+
+    Args:
+        folder: the data folder.
+    """
+    kept = folder / BACKUPS
+    found = kept.iterdir() if kept.is_dir() else ()
+    return sorted((path for path in found if _NAME.fullmatch(path.name)), reverse=True)
+
+
+def _corrections(notebook: Notebook) -> tuple[Correction, ...]:
+    return Corrections(notebook).holding()
+
+
+def _card(folder: Path) -> Card:
+    try:
+        free = shutil.disk_usage(folder).free
+    except OSError:
+        free = None
+    return Card(free, _size(folder / SHELF_LOG), _size(folder / NOTEBOOK))
+
+
+def _size(path: Path) -> int:
+    return sum(one.stat().st_size for one in (path, path.with_name(f"{path.name}-wal")) if one.is_file())
