@@ -7,9 +7,9 @@ from typing import Annotated
 from fastapi import APIRouter, Query
 
 from dashboard.api.asking import CHANGES, UNKNOWN, WRITES, Name, Once, area, moment
-from dashboard.api.feeding_models import FedIn, FedOut, LeftOutIn, RoundIn, RoundOut
+from dashboard.api.feeding_models import FedIn, FedOut, LeftOutIn, RoundIn, RoundOut, TakenOutIn
 from dashboard.desk import Desk
-from station.domain.feeding import Fed
+from station.domain.feeding import Fed, TakenOut
 from station.domain.rounds import Round, RoundEntry, RoundSet, Skipped, Stopped, due
 from station.store.feedings import Feedings
 from station.store.rounds import Rounds
@@ -47,6 +47,12 @@ def _add_feedings(router: APIRouter, desk: Desk) -> None:
         )
         with desk.books.writing() as notebook:
             return FedOut.of(Feedings(notebook).feed(model, now_at=desk.now(), anyway=sent.anyway, token=token))
+
+    @router.post("/feedings/{name}/out", summary="Seeds were taken out of the juice", responses=CHANGES)
+    def take_out(name: Name, sent: TakenOutIn, token: Once) -> FedOut:
+        entry = TakenOut(name, moment(sent.at, desk.now()))
+        with desk.books.writing() as notebook:
+            return FedOut.of(Feedings(notebook).take_out(entry, now_at=desk.now(), token=token))
 
 
 def _add_rounds(router: APIRouter, desk: Desk) -> None:

@@ -60,6 +60,12 @@ class FedIn(Sent):
     anyway: Yes = Field(False, description="Record it even if the bottle has less left.")
 
 
+class TakenOutIn(Sent):
+    """Seeds were taken out of the juice."""
+
+    at: Time | None = Field(None, description="When; now if left out.")
+
+
 class RoundOut(Model):
     """A feeding that comes again, and when the next one is due."""
 

@@ -164,6 +164,7 @@ GET /api/climate
 GET /api/dilute
 GET /api/feedings
 POST /api/feedings
+POST /api/feedings/{name}/out
 GET /api/jars
 POST /api/jars
 GET /api/jars/{name}

@@ -16,10 +16,11 @@ from schemathesis import Case, HookContext
 from dashboard.app import create_app
 from dashboard.serve import Serving
 from station.domain.bottling import Filled
-from station.domain.feeding import Method
+from station.domain.feeding import Fed, Method
 from station.domain.rounds import RoundSet
 from station.domain.trials import Arm, Sown
 from station.store.bottles import Bottles, Fill
+from station.store.feedings import Feedings
 from station.store.notebook import Notebook
 from station.store.rounds import Rounds
 from station.store.trials import Trials
@@ -39,6 +40,7 @@ schema = schemathesis.openapi.from_dict(description())
 KNOWN = {
     "jars": ("comfrey-1", "dandelion-1", "stinging-nettle-1"),
     "bottles": ("nettle-a",),
+    "feedings": ("feed-1",),
     "rounds": ("beans-1",),
     "trials": ("beans-1",),
 }
@@ -79,11 +81,12 @@ def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
 
 
 def stock(kitchen: Shelf) -> None:
-    """Put a bottle, a round and a trial into the notebook."""
+    """Put a bottle, a round, a soak and a trial into the notebook."""
     with Notebook.open(kitchen.folder / "notebook.db") as notebook:
         now_at = at(6)
         Bottles(notebook).fill([Fill(500.0, 750.0)], Filled("", now_at, "", "nettle", 0.0), now_at=now_at)
         Rounds(notebook).set_up(RoundSet("", now_at, Method.LEAF_SPRAY, "beans"), now_at=now_at)
+        Feedings(notebook).feed(Fed("", now_at, Method.SEED_SOAK, 0.2, 100.0), now_at=now_at)
         arms = (Arm("soaked", (20, 20)), Arm("plain", (20, 20)))
         Trials(notebook).sow(Sown("", now_at, "beans", arms, "plain"), now_at=now_at)
 

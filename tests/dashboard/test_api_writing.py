@@ -85,6 +85,24 @@ def test_a_feeding_is_drawn_from_its_bottle_and_counts_for_its_round(program: Te
         assert Bottles(notebook).bottle("nettle-a").left_ml == 490.0
 
 
+def test_seeds_are_taken_out_once(program: TestClient, shelf: Shelf) -> None:
+    soak = {"method": "seed soak", "juice_ml": 0.2, "water_ml": 100, "at": at(9.9).isoformat()}
+    fed = written(program, "/feedings", 201, **soak)
+    assert fed["until_at"] is None
+    path = f"/feedings/{fed['id']}/out"
+    assert "they went in at" in written(program, path, 409, at=at(9.8).isoformat())["what"]
+
+    out = written(program, path, key="out", at=at(9.95).isoformat())
+    assert out == written(program, path, key="out", at=at(9.95).isoformat())
+    assert out["until_at"] == at(9.95).isoformat().replace("+00:00", "Z")
+    assert "taken out" in written(program, path, 409)["what"]
+    written(program, "/feedings/feed-9/out", 404)
+    drench = written(program, "/feedings", 201, method="drench", juice_ml=10, water_ml=5000)
+    assert "no seed soak" in written(program, f"/feedings/{drench['id']}/out", 409)["what"]
+    with Notebook.open(shelf.folder / "notebook.db") as notebook:
+        assert [one.until_at for one in Feedings(notebook).feedings()] == [None, at(9.95)]
+
+
 def test_a_trial_is_sown_counted_and_ended(program: TestClient, shelf: Shelf) -> None:
     arms = [{"name": "soaked", "dishes": [20, 20]}, {"name": "plain", "dishes": [20, 20]}]
     trial = written(program, "/trials", 201, seeds="beans", arms=arms, at=at(1).isoformat())
