@@ -63,7 +63,9 @@ WHOLE = BeforeValidator(_whole)
 Flag = Annotated[bool, BeforeValidator(_true_or_false)]
 """A question's yes or no: `true` or `false`, as JSON writes them."""
 Words = Annotated[str, Field(max_length=2000)]
-ShortName = Annotated[str, Field(min_length=1, max_length=200, pattern=r"\S")]
+WORDED = r"[^\s\x1c-\x1f\u0085\ufeff]"
+"""Not all blank. What is blank differs between Python, Rust and the ECMAScript of descriptions: none of it will do."""
+ShortName = Annotated[str, Field(min_length=1, max_length=200, pattern=WORDED)]
 Reference = Annotated[str, Field(min_length=1, max_length=80, pattern=r"^[a-z0-9][a-z0-9-]*$")]
 Name = Annotated[
     str,
