@@ -6,6 +6,7 @@ from dashboard.api.alerts import alert_routes
 from dashboard.api.bottles import bottle_routes
 from dashboard.api.feeding import feeding_routes
 from dashboard.api.jars import jar_routes
+from dashboard.api.plants import plant_routes
 from dashboard.api.reckoning import reckoning_routes
 from dashboard.api.set_up import set_up_routes
 from dashboard.api.shelf import shelf_routes
@@ -20,6 +21,7 @@ _AREAS = (
     feeding_routes,
     trial_routes,
     reckoning_routes,
+    plant_routes,
     set_up_routes,
 )
 

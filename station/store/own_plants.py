@@ -8,6 +8,7 @@ from pydantic import Field, TypeAdapter
 
 from station.domain.own_plants import PlantAdded, PlantDropped, PlantEntry, own_plant_from
 from station.domain.plants import Plant
+from station.store.ids import chosen
 from station.store.notebook import Notebook
 from station.store.records import Noun
 from station.store.times import after_all
@@ -54,10 +55,11 @@ class OwnPlants:
             NotebookError: it is not among the grower's own.
         """
         with self._notebook.writing() as connection:
-            wanted = PLANTS.chosen(connection, name.casefold())
-            if made_by(connection, token) is None:
-                PLANTS.keep(connection, PlantDropped(wanted, _after(connection, wanted, now_at)), now_at)
-                spend(connection, token, wanted)
+            if (dropped := made_by(connection, token)) is not None:
+                return dropped
+            wanted = chosen(name.strip().casefold(), _listed(connection), PLANTS.name, PLANTS.listing, PLANTS.page)
+            PLANTS.keep(connection, PlantDropped(wanted, _after(connection, wanted, now_at)), now_at)
+            spend(connection, token, wanted)
             return wanted
 
     def plants(self) -> tuple[Plant, ...]:
@@ -65,6 +67,11 @@ class OwnPlants:
         with self._notebook.reading() as connection:
             found = (own_plant_from(entries) for entries in PLANTS.every(connection))
             return tuple(sorted((plant for plant in found if plant is not None), key=lambda plant: plant.name))
+
+
+def _listed(connection: sqlite3.Connection) -> list[str]:
+    """Return the names of those that were not dropped."""
+    return sorted(entries[0].name for entries in PLANTS.every(connection) if own_plant_from(entries) is not None)
 
 
 def _after(connection: sqlite3.Connection, name: str, at: datetime) -> datetime:

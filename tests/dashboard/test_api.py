@@ -175,6 +175,8 @@ POST /api/jars/{name}/notes
 POST /api/jars/{name}/strain
 GET /api/mix
 GET /api/plants
+POST /api/plants/own
+DELETE /api/plants/own/{name}
 GET /api/readings
 GET /api/rounds
 POST /api/rounds
