@@ -243,4 +243,4 @@ def test_a_program_says_that_a_lid_was_loosened(program: TestClient) -> None:
 def test_a_name_that_any_language_calls_blank_is_refused(program: TestClient, blank: str) -> None:
     """Found by schemathesis: the description's ECMAScript took a next-line sign for a letter, and the server did not."""
     written(program, "/jars", 422, plant=blank)
-    assert written(program, "/jars", 201, plant=f"comfrey{blank}")["plant"] == "comfrey"
+    written(program, "/jars", 201, plant=f"{blank}comfrey")
