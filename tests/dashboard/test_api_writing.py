@@ -241,6 +241,6 @@ def test_a_program_says_that_a_lid_was_loosened(program: TestClient) -> None:
 
 @pytest.mark.parametrize("blank", ["\x85", "\ufeff", "\x1c", "\u3000", " "])
 def test_a_name_that_any_language_calls_blank_is_refused(program: TestClient, blank: str) -> None:
-    """Found by schemathesis: the description's ECMAScript took a next-line sign for a letter, and the server did not."""
+    """Found by schemathesis: to the description a next-line sign was a letter, to the server it was not."""
     written(program, "/jars", 422, plant=blank)
     written(program, "/jars", 201, plant=f"{blank}comfrey")
