@@ -25,11 +25,23 @@ QUIETLY = [
 """A browser on its own asks for updates; this one asks for nothing but what a page asks for."""
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+USUAL_LOOKS = ((390, "dark"), (1280, "light"))
+"""Where a test is made for every width and scheme, these two are looked at each time and the other two with --long."""
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     here = Path(__file__).parent
     for item in items:
         if item.path.is_relative_to(here):
             item.add_marker(pytest.mark.browser)
+            if _unusual(item) and not config.getoption("--long"):
+                item.add_marker(pytest.mark.skip(reason="long: the other looks, run with --long"))
+
+
+def _unusual(item: pytest.Item) -> bool:
+    call = getattr(item, "callspec", None)
+    looks = (call.params.get("width"), call.params.get("scheme")) if call else (None, None)
+    return None not in looks and looks not in USUAL_LOOKS
 
 
 @pytest.fixture(scope="session")
