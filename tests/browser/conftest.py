@@ -29,13 +29,14 @@ USUAL_LOOKS = ((390, "dark"), (1280, "light"))
 """Where a test is made for every width and scheme, these two are looked at each time and the other two with --long."""
 
 
-def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+@pytest.hookimpl(tryfirst=True)  # so that the switch for all tests sees which of these are long
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     here = Path(__file__).parent
     for item in items:
         if item.path.is_relative_to(here):
             item.add_marker(pytest.mark.browser)
-            if _unusual(item) and not config.getoption("--long"):
-                item.add_marker(pytest.mark.skip(reason="long: the other looks, run with --long"))
+            if _unusual(item):
+                item.add_marker(pytest.mark.long)
 
 
 def _unusual(item: pytest.Item) -> bool:
