@@ -59,7 +59,7 @@ def beginning(app: App) -> str:
     names = ", ".join(one.name for one in app.settings.sensors)
     return (
         f"Measuring into {app.settings.data_folder}; "
-        f"sensors: {names or f'none: name them under [[sensors]] in {app.settings_file}'}"
+        f"sensors: {names or f'none yet, name them under [[sensors]] in {app.settings_file}'}"
     )
 
 
