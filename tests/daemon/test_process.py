@@ -141,7 +141,7 @@ def test_a_watch_without_sensors_does_not_start_in_silence(tmp_path: Path) -> No
             said = watch.stdout.readline()
         finally:
             watch.kill()
-    assert said == f"Measuring into {tmp_path}; sensors: none: name them under [[sensors]] in {tmp_path}/jarside.toml\n"
+    assert said == f"Measuring into {tmp_path}; sensors: none yet, name them under [[sensors]] in {tmp_path}/jarside.toml\n"
 
 
 MADE = """
