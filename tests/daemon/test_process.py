@@ -141,7 +141,8 @@ def test_a_watch_without_sensors_does_not_start_in_silence(tmp_path: Path) -> No
             said = watch.stdout.readline()
         finally:
             watch.kill()
-    assert said == f"Measuring into {tmp_path}; sensors: none yet, name them under [[sensors]] in {tmp_path}/jarside.toml\n"
+    where = "none yet, name them under [[sensors]] in"
+    assert said == f"Measuring into {tmp_path}; sensors: {where} {tmp_path}/jarside.toml\n"
 
 
 MADE = """
