@@ -9,6 +9,7 @@ from statistics import mean
 
 from sim.replay import FixedNotebook, MemoryLog
 from station.domain.jars import Jar
+from station.domain.outlook import Outlook
 from station.domain.paths import DRAWS, HORIZON_DAYS
 from station.domain.readings import Reading
 from station.domain.warmth import BASES_C, CAP_C
@@ -50,8 +51,10 @@ def measured(hours: int = 7 * 24, rounds: int = 3) -> Report:
         f"a plain Python loop that adds up {DRAWS} random courses of {HORIZON_DAYS} days above {len(BASES_C)} bases",
         (
             Line("a lone jar", _best_ms(passes[1], hours), "ms a jar", floor_ms, GOAL),
-            Line("its longest pass", 1000.0 * max(_worst(passes[1], hours)), "ms a jar", floor_ms, GOAL,
-                 "the quietest run's"),
+            Line("its longest pass", 1000.0 * min(map(max, _runs(passes[1], hours))), "ms a jar", floor_ms, GOAL,
+                 "the quietest run's; with Python's full collection of garbage, where one fell due"),
+            Line("its longest pass, best of each hour", _longest_work_ms(passes[1], hours), "ms a jar", floor_ms,
+                 note="the work alone: no collection, and no busy neighbour, strikes one hour in every run"),
             Line("one of four jars", _best_ms(passes[4], hours) / 4.0, "ms a jar", floor_ms, GOAL),
         ),
     )  # fmt: skip
@@ -73,20 +76,20 @@ def _best_ms(passes: list[float], hours: int) -> float:
     return 1000.0 * min(map(mean, _runs(passes, hours)))
 
 
-def _worst(passes: list[float], hours: int) -> list[float]:
-    """Return the quietest run: the one whose longest pass is the shortest."""
-    return min(_runs(passes, hours), key=max)
+def _longest_work_ms(passes: list[float], hours: int) -> float:
+    """Return the longest pass when each hour is taken from the run in which it was shortest."""
+    return 1000.0 * max(map(min, zip(*_runs(passes, hours), strict=True)))
 
 
 def _hourly(jars: tuple[Jar, ...], hours: int) -> list[float]:
-    """Return what each hourly pass takes, in seconds."""
+    """Return what each hourly pass takes, in seconds, the first one with empty caches included."""
     log = MemoryLog()
     for reading in readings(START, range(HISTORY_MINUTES), 60):
         log.commit(Minute(reading))
     minder = Minder(SETTINGS, log, FixedNotebook(jars))
-    outlooks, _ = minder.minded((), _at(HISTORY_MINUTES))
+    outlooks: tuple[Outlook, ...] = ()
     taken = []
-    for hour in range(1, hours + 1):
+    for hour in range(hours):
         reading = _at(HISTORY_MINUTES + 60 * hour)
         log.commit(Minute(reading))
         start_s = time.perf_counter()
