@@ -82,6 +82,19 @@ def test_boschloo_agrees_with_scipy(arms):
     assert boschloo_two_sided(*arms) >= boschloo_exact(table, n=256).pvalue - 1e-9
 
 
+@pytest.mark.parametrize("arms", [(250, 300, 230, 300), (6, 300, 1, 300), (297, 300, 140, 150)])
+def test_boschloo_of_hundreds_of_seeds_agrees_with_scipy(arms):
+    a, m, b, n = arms
+    greater = boschloo_exact([[a, b], [m - a, n - b]], alternative="greater", n=256).pvalue
+    assert boschloo_greater(*arms) == pytest.approx(greater, rel=1e-6)
+
+
+def test_fisher_of_a_table_beyond_the_smallest_float_is_not_lost():
+    # 0 of 750 against 750 of 750: the table alone has a chance of about 1e-450, which no float holds.
+    assert fisher_greater(0, 750, 750, 750) == fisher_exact([[0, 750], [750, 0]], alternative="greater")[1] == 1.0
+    assert fisher_greater(750, 750, 0, 750) == pytest.approx(0.0, abs=1e-300)
+
+
 def test_seeds_needed_to_tell_65_from_85_percent():
     assert seeds_needed(0.65, 0.85) == pytest.approx(72.4, abs=0.05)
 
