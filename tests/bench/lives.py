@@ -12,14 +12,16 @@ from functools import cache
 from pathlib import Path
 from tempfile import TemporaryDirectory
 
+from tests.bench.delivery import a_broker
 from tests.bench.logs import a_folder
+from tests.daemon.broker import PASSWORDS, Broker
 
 HISTORY_DAYS = 14
 START_S = 6.0
 """How long they have to start; not counted."""
 MB = 1e6
 
-WATCH, FIRST_DAY, SCRIPTED = "watch", "first day", "scripted"
+WATCH, WITH_BROKER, FIRST_DAY, SCRIPTED = "watch", "with broker", "first day", "scripted"
 BARE_MEMORY, BARE_LOOP = "bare memory", "bare loop"
 _WATCH_ALONE = "import sys; sys.modules['numpy'] = None; from station.cli import main; main()"
 """The tests' own libraries bring numpy with them; a station is installed without it."""
@@ -50,8 +52,10 @@ def lived(seconds: float) -> Mapping[str, Life]:
     Args:
         seconds: of real time; a station commits once a minute.
     """
-    with TemporaryDirectory() as name, _started(Path(name)) as started:
+    with TemporaryDirectory() as name, a_broker() as broker, _started(Path(name), broker) as started:
         time.sleep(START_S)
+        if "as jarside-bench " not in broker.log():
+            raise RuntimeError(f"the station did not come to the broker: {broker.log()}")
         before = {what: _cpu_s(process.pid) for what, process in started.items()}
         start_s = time.monotonic()
         time.sleep(seconds)
@@ -59,29 +63,48 @@ def lived(seconds: float) -> Mapping[str, Life]:
 
 
 @contextmanager
-def _started(folder: Path) -> Iterator[dict[str, subprocess.Popen[bytes]]]:
+def _started(folder: Path, broker: Broker) -> Iterator[dict[str, subprocess.Popen[bytes]]]:
     now_at = datetime.now(UTC).replace(minute=0, second=0, microsecond=0)
-    for what in (WATCH, SCRIPTED):
+    for what in (WATCH, WITH_BROKER, SCRIPTED):
         a_folder(folder / what, now_at, HISTORY_DAYS)
-    (folder / "jarside.toml").write_text('station = "bench"\n', encoding="utf-8")
-    settings = ["--config", str(folder / "jarside.toml")]
-    commands = {
-        WATCH: [sys.executable, "-m", "station", *settings, "--data", str(folder / WATCH), "watch"],
-        FIRST_DAY: [sys.executable, "-c", _WATCH_ALONE, *settings, "--data", str(folder / FIRST_DAY), "watch"],
-        SCRIPTED: [sys.executable, "-m", "tests.bench.scripted", str(folder / SCRIPTED)],
-        BARE_MEMORY: [sys.executable, "-c", _SQLITE_ASLEEP],
-        BARE_LOOP: [sys.executable, "-c", _LOOP],
-    }
     started: dict[str, subprocess.Popen[bytes]] = {}
     try:
-        for what, command in commands.items():
-            started[what] = subprocess.Popen(command, stdin=subprocess.DEVNULL)
+        for what, command in _commands(folder, broker).items():
+            started[what] = subprocess.Popen([sys.executable, *command], stdin=subprocess.DEVNULL)
         yield started
     finally:
         for process in started.values():
             process.terminate()
         for process in started.values():
             process.wait(timeout=10.0)
+
+
+def _commands(folder: Path, broker: Broker) -> Mapping[str, list[str]]:
+    plain, connected, password = (folder / name for name in ("plain.toml", "connected.toml", "password"))
+    password.write_text(PASSWORDS["jarside"], encoding="utf-8")
+    plain.write_text('station = "bench"\n', encoding="utf-8")
+    connected.write_text(
+        f"""station = "bench"
+[mqtt]
+host = "127.0.0.1"
+port = {broker.port}
+username = "jarside"
+password_file = "{password}"
+""",
+        encoding="utf-8",
+    )
+
+    def watch(what: str, settings: Path = plain) -> list[str]:
+        return ["--config", str(settings), "--data", str(folder / what), "watch"]
+
+    return {
+        WATCH: ["-m", "station", *watch(WATCH)],
+        WITH_BROKER: ["-m", "station", *watch(WITH_BROKER, connected)],
+        FIRST_DAY: ["-c", _WATCH_ALONE, *watch(FIRST_DAY)],
+        SCRIPTED: ["-m", "tests.bench.scripted", str(folder / SCRIPTED)],
+        BARE_MEMORY: ["-c", _SQLITE_ASLEEP],
+        BARE_LOOP: ["-c", _LOOP],
+    }
 
 
 def _life(what: str, process: subprocess.Popen[bytes], before_s: float, start_s: float) -> Life:

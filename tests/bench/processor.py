@@ -1,6 +1,6 @@
 """What share of a core a station takes."""
 
-from tests.bench.lives import BARE_LOOP, SCRIPTED, WATCH, lived
+from tests.bench.lives import BARE_LOOP, SCRIPTED, WATCH, WITH_BROKER, lived
 from tests.bench.memory import NAMES, SECONDS
 from tests.bench.report import Goal, Line, Report
 
@@ -22,5 +22,8 @@ def measured(seconds: float = SECONDS) -> Report:
         f"processes of their own at real pace over {seconds:g} s with one kept minute; it holds the jars' dates, which "
         "are made once an hour",
         "a Python loop that sleeps 10 s (or one tick of the kernel's count, if it took none)",
-        tuple(Line(NAMES[what], lives[what].core_pct, "% of a core", bare_pct, GOAL) for what in (WATCH, SCRIPTED)),
+        tuple(
+            Line(NAMES[what], lives[what].core_pct, "% of a core", bare_pct, GOAL)
+            for what in (WATCH, WITH_BROKER, SCRIPTED)
+        ),
     )
