@@ -88,26 +88,36 @@ def set_(app: App, plant: str, warm_days: float, *, as_json: bool) -> None:
 
 @need.command()
 @click.argument("plant", required=False)
+@click.option("--take-back", is_flag=True, help="The latest reset was a mistake: what it forgot counts again.")
 @json_option
 @pass_app
-def reset(app: App, plant: str | None, *, as_json: bool) -> None:
+def reset(app: App, plant: str | None, *, take_back: bool, as_json: bool) -> None:
     """Forget what was learned and set up to now: of one plant, or without a name of all. Your records stay.
 
     Example: jarside need reset comfrey
     """
     from station.domain.needs import EVERY
+    from station.domain.sentences import moment_text
     from station.store.needs import HandSetNeeds
 
     key = EVERY if plant is None else _known(app, plant)
+    name = "every plant" if plant is None else key
     with app.notebook() as notebook:
-        HandSetNeeds(notebook).reset(key, now_at=now())
+        needs = HandSetNeeds(notebook)
+        if take_back:
+            reset_at = moment_text(needs.take_back_reset(key, now_at=now()), app.zone)
+            text = f"Took back the reset of {name} of {reset_at}; what it forgot counts again."
+        else:
+            needs.reset(key, now_at=now())
+            text = f"Forgot what was learned of {name}; the jars' records stay."
         said = notebook.needs()
     if plant is not None:
-        _tell(app, key, said, f"Forgot what was learned of {key}; the jars' records stay.", as_json=as_json)
+        _tell(app, key, said, text, as_json=as_json)
     elif as_json:
-        print_json([_need_json(app, one, said, {}) for one in said.plants()])
+        heats = _heats(app)
+        print_json([_need_json(app, one, said, heats) for one in said.plants()])
     else:
-        click.echo("Forgot what was learned of every plant; the jars' records stay.")
+        click.echo(text)
 
 
 def need_line(app: App, plant: str) -> str:

@@ -1,7 +1,7 @@
 """Needs: what is believed of each plant, from the judged jars and from what the grower set or reset by hand.
 
-A jar counts from its judgement on; withdrawn, it no longer does. A reset forgets what was judged before it. A need
-set by hand is where that plant's belief begins anew: from then on only its own jars move it.
+A jar counts from its judgement on; withdrawn, it no longer does. A reset forgets what was judged before it, until it
+is taken back. A need set by hand is where that plant's belief begins anew: from then on only its own jars move it.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
@@ -37,7 +37,17 @@ class NeedReset:
     kind: Literal["reset"] = "reset"
 
 
-NeedEntry: TypeAlias = NeedSet | NeedReset
+@dataclass(frozen=True, slots=True)
+class ResetTakenBack:
+    """The reset of that name at `reset_at` is not to count after all."""
+
+    name: str
+    at: datetime
+    reset_at: datetime
+    kind: Literal["taken back"] = "taken back"
+
+
+NeedEntry: TypeAlias = NeedSet | NeedReset | ResetTakenBack
 """One line of the notebook about a plant's need; `name` is the plant's `plant_key`."""
 
 
@@ -56,16 +66,22 @@ class Needs:
 
     Args:
         jars: the jars that were judged when strained and go by warmth.
-        entries: what was set and reset by hand, in any order.
+        entries: what was set, reset and taken back by hand, in any order.
     """
 
     jars: tuple[Jar, ...] = ()
     entries: tuple[NeedEntry, ...] = ()
 
     def reset_at(self, plant: str) -> datetime | None:
-        """Return when what is known of a plant was last forgotten, or None."""
-        names = (plant_key(plant), EVERY)
-        return max((one.at for one in self.entries if isinstance(one, NeedReset) and one.name in names), default=None)
+        """Return when what is known of a plant was last forgotten, by itself or with every plant, or None."""
+        found = (self.last_reset(plant), self.last_reset(EVERY))
+        return max((one for one in found if one is not None), default=None)
+
+    def last_reset(self, name: str) -> datetime | None:
+        """Return when that plant, or `EVERY` plant, was last reset under this very name and not taken back, or None."""
+        mine = tuple(one for one in self.entries if one.name == plant_key(name))
+        taken_back = {one.reset_at for one in mine if isinstance(one, ResetTakenBack)}
+        return max((one.at for one in mine if isinstance(one, NeedReset) and one.at not in taken_back), default=None)
 
     def set_by_hand(self, plant: str) -> NeedSet | None:
         """Return what the grower last set, or None if nothing was, or it was reset since."""

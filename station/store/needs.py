@@ -7,7 +7,17 @@ from typing import TYPE_CHECKING, Annotated
 
 from pydantic import Field, TypeAdapter
 
-from station.domain.needs import EVERY, NeedEntry, NeedReset, NeedSet, check_need, plant_key
+from station.domain.needs import (
+    EVERY,
+    NeedEntry,
+    NeedReset,
+    NeedSet,
+    ResetTakenBack,
+    check_need,
+    needs_of,
+    plant_key,
+)
+from station.errors import NotebookError
 from station.store.records import Noun
 from station.store.times import after_all
 from station.store.tokens import made_by, spend
@@ -48,6 +58,20 @@ class HandSetNeeds:
         """Forget what was learned or set up to now, of one plant or of every plant; the jars' records stay."""
         self._keep(NeedReset(plant_key(plant), now_at), now_at, token)
 
+    def take_back_reset(self, plant: str = EVERY, *, now_at: datetime) -> datetime:
+        """Let the latest reset of one plant, or of every plant, count no more, and return when it was.
+
+        Raises:
+            NotebookError: there is none of that name; a plant reset with all others is not taken back by itself.
+        """
+        with self._notebook.writing() as connection:
+            reset_at = needs_of((), need_entries(connection)).last_reset(plant)
+            if reset_at is None:
+                raise _never_reset(plant)
+            taken_back = ResetTakenBack(plant_key(plant), _after(connection, now_at), reset_at)
+            NEEDS.keep(connection, taken_back, now_at)
+        return reset_at
+
     def _keep(self, entry: NeedEntry, now_at: datetime, token: str) -> None:
         check_need(entry)
         with self._notebook.writing() as connection:
@@ -56,8 +80,18 @@ class HandSetNeeds:
                 spend(connection, token, entry.name)
 
 
+def _never_reset(plant: str) -> NotebookError:
+    if plant == EVERY:
+        return NotebookError(
+            "there is no reset of every plant", "Name the plant: jarside need reset PLANT --take-back."
+        )
+    return NotebookError(
+        f"there is no reset of {plant} alone", "A reset of every plant goes back with: jarside need reset --take-back."
+    )
+
+
 def need_entries(connection: sqlite3.Connection) -> tuple[NeedEntry, ...]:
-    """Return everything that was set and reset, in order of recording within each plant."""
+    """Return everything that was set, reset and taken back, in order of recording within each plant."""
     return tuple(entry for entries in NEEDS.every(connection) for entry in entries)
 
 

@@ -98,6 +98,29 @@ def test_everything_can_be_forgotten_at_once(data: Path) -> None:
     assert jarside("jar", "show", "comfrey-1", "--json", data=data).json["judgement"] == "too early"
 
 
+def test_a_reset_can_be_taken_back(data: Path) -> None:
+    learned = jarside("need", "show", "comfrey", "--json", data=data).json
+    for words in (["comfrey"], []):
+        jarside("need", "reset", *words, data=data)
+        assert need_of(data, "comfrey") == pytest.approx(5.5, rel=1e-3)
+        out = jarside("need", "reset", *words, "--take-back", data=data).out
+        assert out.startswith(f"Took back the reset of {words[0] if words else 'every plant'} of ")
+        assert jarside("need", "show", "comfrey", "--json", data=data).json == learned
+    refused(jarside("need", "reset", "comfrey", "--take-back", data=data), "no reset of comfrey", "need reset --take-b")
+    refused(jarside("need", "reset", "--take-back", data=data), "no reset of every plant", "need reset PLANT --take-b")
+
+
+def test_a_reset_and_its_taking_back_go_out_and_in(data: Path, tmp_path: Path) -> None:
+    jarside("need", "set", "borage", "6.5", data=data)
+    jarside("need", "reset", "borage", data=data)
+    jarside("need", "reset", "borage", "--take-back", data=data)
+    for name in ("all.csv", "all.json"):
+        jarside("notebook", "export", tmp_path / name, data=data)
+        other = tmp_path / name.replace(".", "-")
+        jarside("notebook", "import", tmp_path / name, data=other)
+        assert need_of(other, "borage") == pytest.approx(6.5, rel=2e-3)
+
+
 def test_needs_go_out_and_in_with_the_notebook(data: Path, tmp_path: Path) -> None:
     jarside("need", "set", "borage", "6.5", data=data)
     jarside("notebook", "export", tmp_path / "all.csv", data=data)

@@ -116,6 +116,9 @@ def test_a_need_set_by_hand_moves_the_dates_and_a_reset_moves_them_back(kitchen:
     HandSetNeeds(kitchen.grower).reset("comfrey", now_at=kitchen.now_at)
     kitchen.lives(0.02)
     assert kitchen.moved_h(jar, before_at) == pytest.approx(0.0, abs=0.2)
+    HandSetNeeds(kitchen.grower).take_back_reset("comfrey", now_at=kitchen.now_at)
+    kitchen.lives(0.02)
+    assert kitchen.moved_h(jar, before_at) == pytest.approx(-24.0, abs=1.0)
 
 
 def test_when_the_need_changes_so_does_when_the_jar_was_ready(kitchen: Kitchen) -> None:

@@ -11,10 +11,12 @@ from station.domain.need_words import NO_READINGS, NOT_COUNTED_YET, judged_lines
 from station.domain.needs import (
     EVERY,
     Beginning,
+    NeedEntry,
     NeedReset,
     Needs,
     NeedSet,
     PlantNeed,
+    ResetTakenBack,
     check_need,
     judged_jars,
     needs_of,
@@ -48,7 +50,7 @@ def too_early(count: int, plant: str = "comfrey", judged_on: float = 6.0) -> tup
     return tuple(a_jar(f"{plant}-{number}", plant, Judgement.TOO_EARLY, judged_on) for number in range(1, count + 1))
 
 
-def believed(plant: str, jars: tuple[Jar, ...], *entries: NeedSet | NeedReset, warm_days: float = 6.0) -> PlantNeed:
+def believed(plant: str, jars: tuple[Jar, ...], *entries: NeedEntry, warm_days: float = 6.0) -> PlantNeed:
     return plant_need(plant, needs_of(jars, entries), {jar.id: a_heat(warm_days) for jar in jars})
 
 
@@ -112,6 +114,24 @@ def test_a_reset_forgets_what_was_judged_before_it_for_every_plant_that_learned_
 def test_a_jar_judged_after_the_reset_counts() -> None:
     jars = (*too_early(2), a_jar("comfrey-9", "comfrey", Judgement.TOO_EARLY, 8.0))
     assert believed("comfrey", jars, NeedReset("comfrey", START + 7 * DAY)).explained.own_jars == 1
+
+
+def test_a_reset_that_is_taken_back_forgets_nothing() -> None:
+    jars, by_hand = too_early(3), NeedSet("comfrey", START + 7 * DAY, 4.0)
+    for name in ("comfrey", EVERY):
+        reset = NeedReset(name, START + 8 * DAY)
+        back = ResetTakenBack(name, START + 9 * DAY, reset.at)
+        assert believed("comfrey", jars, back, reset) == believed("comfrey", jars)
+        assert believed("comfrey", jars, reset, by_hand, back) == believed("comfrey", jars, by_hand)
+        again = NeedReset(name, START + 10 * DAY)
+        assert as_usual(believed("comfrey", jars, again, back, reset))
+
+
+def test_taking_back_one_reset_leaves_an_earlier_one_and_those_of_other_names() -> None:
+    first, second, all_ = (NeedReset(name, START + day * DAY) for name, day in (("a", 7), ("a", 8), (EVERY, 9)))
+    back = ResetTakenBack("a", START + 10 * DAY, second.at)
+    needs = Needs(entries=(first, second, all_, back))
+    assert (needs.last_reset("a"), needs.last_reset(EVERY), needs.reset_at("a")) == (first.at, all_.at, all_.at)
 
 
 def test_a_need_set_by_hand_is_where_the_belief_begins_and_only_later_jars_of_the_plant_move_it() -> None:

@@ -7,7 +7,7 @@ import pytest
 
 from station.domain.jars import Judged, Judgement
 from station.domain.needs import EVERY
-from station.errors import JarsideError
+from station.errors import JarsideError, NotebookError
 from station.store.backup import back_up, restore
 from station.store.needs import HandSetNeeds
 from station.store.notebook import Notebook
@@ -47,6 +47,20 @@ def test_of_two_changes_in_one_second_the_second_counts(notebook: Notebook) -> N
     found = notebook.needs().set_by_hand("comfrey")
     assert found is not None
     assert found.warm_days == 6.5
+
+
+def test_a_reset_is_taken_back_and_the_set_need_counts_again(notebook: Notebook) -> None:
+    needs = HandSetNeeds(notebook)
+    needs.set_to("comfrey", 4.5, now_at=NOW)
+    for name in ("comfrey", EVERY):
+        needs.reset(name, now_at=NOW)
+        assert notebook.needs().set_by_hand("comfrey") is None
+        needs.take_back_reset(name, now_at=NOW)
+        found = notebook.needs().set_by_hand("comfrey")
+        assert found is not None
+        assert found.warm_days == 4.5
+        with pytest.raises(NotebookError, match="there is no reset of"):
+            needs.take_back_reset(name, now_at=NOW)
 
 
 def test_a_form_that_is_sent_twice_counts_once(notebook: Notebook) -> None:
