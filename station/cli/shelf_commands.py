@@ -8,6 +8,8 @@ from station.cli.frame import App, json_option, moment, now, pass_app, print_jso
 from station.cli.groups import Group
 
 if TYPE_CHECKING:
+    from datetime import datetime
+
     from station.domain.coming_sun import ComingSun
     from station.domain.sunwindow import SunSpell, SunWindow
 
@@ -67,17 +69,22 @@ def moved(app: App, at: str | None, *, take_back: bool, as_json: bool) -> None:
 
 def seen_sun(app: App) -> "ComingSun | None":
     """Return what the station's own log tells of the sun; None while its place is not set."""
-    from station.store.shelf_moves import ShelfMoves
     from station.store.sun_seen import sun_seen
 
     place = app.settings.place.known
     if place is None:
         return None
-    moved_at = None
-    if app.notebook_file.is_file():
-        with app.notebook() as notebook:
-            moved_at = ShelfMoves(notebook).last_at()
-    return sun_seen(app.shelf(), place, app.settings.limits.sun_lx, now(), app.zone, moved_at)
+    return sun_seen(app.shelf(), place, app.settings.limits.sun_lx, now(), app.zone, last_moved_at(app))
+
+
+def last_moved_at(app: App) -> "datetime | None":
+    """Return when the station was last moved, or None."""
+    from station.store.shelf_moves import ShelfMoves
+
+    if not app.notebook_file.is_file():
+        return None
+    with app.notebook() as notebook:
+        return ShelfMoves(notebook).last_at()
 
 
 def sun_json(found: "ComingSun | None") -> dict[str, Any] | None:

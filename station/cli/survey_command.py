@@ -22,28 +22,35 @@ from station.errors import JarsideError
 def survey(app: App, logs: tuple[Path, ...], *, skip_bad: bool, as_json: bool) -> None:
     """Judge a spot by its log: hours in the good range, cold, hot, sun, damp, and a verdict in one sentence.
 
-    Several logs are set side by side. Without a log the station's own is taken.
+    Several logs are set side by side. Without a log the station's own is taken, from its last move on.
 
     Example: jarside survey kitchen.csv scullery.csv
     """
     from station.cli.shelf_commands import sun_json
-    from station.cli.survey_text import spot_json, sun_text, survey_text
+    from station.cli.survey_text import moves_text, spot_json, sun_text, survey_text
 
     found = [_from_file(app, path, skip_bad=skip_bad) for path in logs] or [_from_shelf(app)]
     if as_json:
-        print_json([{**spot_json(one.name, one.spot), "sun": sun_json(one.sun)} for one in found])
+        print_json(
+            [{**spot_json(one.name, one.spot), "moved_at": one.moved_at, "sun": sun_json(one.sun)} for one in found]
+        )
     else:
         text = survey_text([(one.name, one.spot) for one in found], app.settings.units.temperature)
-        click.echo("\n".join([text, "", *sun_text([(one.name, one.sun) for one in found], app.zone)]))
+        moves = moves_text(found[0].moved_at, app.zone, from_files=bool(logs))
+        click.echo("\n".join([text, *moves, "", *sun_text([(one.name, one.sun) for one in found], app.zone)]))
 
 
 @dataclass(frozen=True, slots=True)
 class Surveyed:
-    """One log and what it says of its place; without a place on earth nothing of the sun."""
+    """One log and what it says of its place; without a place on earth nothing of the sun.
+
+    `moved_at` is when the station was put there, if that is recorded: what it measured before is left out.
+    """
 
     name: str
     spot: Spot
     sun: ComingSun | None
+    moved_at: datetime | None = None
 
 
 def _from_file(app: App, path: Path, *, skip_bad: bool) -> Surveyed:
@@ -55,13 +62,14 @@ def _from_file(app: App, path: Path, *, skip_bad: bool) -> Surveyed:
 
 
 def _from_shelf(app: App) -> Surveyed:
-    from station.cli.shelf_commands import seen_sun
+    from station.cli.shelf_commands import last_moved_at, seen_sun
 
     shelf = app.shelf()
     if not shelf.exists:
         raise JarsideError(f"{app.shelf_file}: there is no shelf log", "Name a log file: jarside survey kitchen.csv.")
-    spot = _surveyed(app, shelf.readings(datetime.fromtimestamp(0, UTC)))
-    return Surveyed("this shelf", spot, seen_sun(app))
+    moved_at = last_moved_at(app)
+    spot = _surveyed(app, shelf.readings(moved_at or datetime.fromtimestamp(0, UTC)))
+    return Surveyed("this shelf", spot, seen_sun(app), moved_at)
 
 
 def _surveyed(app: App, readings: Iterable[Reading]) -> Spot:

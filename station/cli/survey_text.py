@@ -1,11 +1,11 @@
 """Spots as people and programs read them."""
 
 from collections.abc import Iterable, Iterator
-from datetime import tzinfo
+from datetime import datetime, tzinfo
 from typing import Any
 
 from station.domain.coming_sun import NO_PLACE, ComingSun, spells_text, window_text
-from station.domain.sentences import TempUnit, day_text
+from station.domain.sentences import TempUnit, day_text, moment_text
 from station.domain.survey import Spot, spot_verdict
 from station.domain.survey_words import spot_rows
 
@@ -37,6 +37,23 @@ def survey_text(spots: list[tuple[str, Spot]], unit: TempUnit) -> str:
         for head, cells in rows
     ]
     return "\n".join([*table, "", *(f"{name}: {spot_verdict(spot)}" for name, spot in spots)])
+
+
+def moves_text(moved_at: datetime | None, zone: tzinfo, *, from_files: bool) -> Iterator[str]:
+    """Yield what is known of moves of the station: of log files that nothing is, and what to do about it.
+
+    Args:
+        moved_at: when the station was last moved, if its own log was surveyed; None if never.
+        zone: of local times.
+        from_files: whether log files were surveyed.
+    """
+    if from_files:
+        yield (
+            "A log file does not say when its station was moved: each is taken as one spot. "
+            "Leave out what came before a move with: jarside export FILE --since TIME."
+        )
+    elif moved_at is not None:
+        yield f"this shelf: only what was measured since the move of {moment_text(moved_at, zone)} counts."
 
 
 def sun_text(found: Iterable[tuple[str, ComingSun | None]], zone: tzinfo) -> Iterator[str]:

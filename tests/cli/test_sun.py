@@ -74,6 +74,35 @@ def test_after_a_move_the_sun_is_learned_anew_until_that_is_taken_back(tmp_path:
     refused(jarside("shelf", "moved", "--at", "2999-01-01T00:00", data=data), "future")
 
 
+def test_a_survey_of_the_station_s_own_log_begins_at_its_last_move(tmp_path: Path, config: Path) -> None:
+    data = tmp_path / "data"
+    log = a_sunny_log(tmp_path)
+    jarside("import", log, data=data)
+
+    def surveyed(*words: str | Path) -> tuple[float, int, str | None]:
+        (found,) = jarside("survey", *words, "--json", config=config, data=data).json
+        return found["covered_h"], len(found["sun"]["windows"]), found["moved_at"]
+
+    whole_h, windows, moved_at = surveyed()
+    assert (whole_h, windows, moved_at) == (pytest.approx(120.0, abs=0.2), 1, None)
+    moved = (datetime.now(UTC) - timedelta(hours=12)).replace(minute=0, second=0, microsecond=0)
+    jarside("shelf", "moved", "--at", moved.isoformat(), config=config, data=data)
+    since_h, windows, moved_at = surveyed()
+    assert (since_h, windows) == (pytest.approx(12.0, abs=0.2), 0)  # one noon at most
+    assert moved_at is not None
+    assert datetime.fromisoformat(moved_at) == moved
+    assert "this shelf: only what was measured since the move of " in jarside("survey", config=config, data=data).out
+    assert surveyed(log) == (pytest.approx(120.0, abs=0.2), 1, None)
+    jarside("shelf", "moved", "--take-back", config=config, data=data)
+    assert surveyed() == (whole_h, 1, None)
+    assert "since the move" not in jarside("survey", config=config, data=data).out
+
+
+def test_a_survey_of_a_log_file_says_that_it_knows_of_no_moves(tmp_path: Path, config: Path) -> None:
+    out = jarside("survey", a_sunny_log(tmp_path), config=config).out
+    assert "A log file does not say when its station was moved: each is taken as one spot." in out
+
+
 def test_without_a_place_or_a_log_the_shelf_says_what_is_missing(tmp_path: Path, config: Path) -> None:
     assert jarside("shelf", "sun", data=tmp_path).out.count("\n") == 1
     assert "lat_deg and lon_deg" in jarside("shelf", "sun", data=tmp_path).out
