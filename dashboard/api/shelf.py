@@ -103,7 +103,7 @@ def _add_course(router: APIRouter, desk: Desk) -> None:
     @router.get("/climate", summary="The course of the last day, week, month or season")
     def get_climate(span: Annotated[Span, Query(description="How much of it.")] = Span.DAY) -> ClimateOut:
         shown = window(span, None, desk.now(), desk.manner.zone)
-        buckets = shelf.series(shown.since_at, shown.until_at, span.buckets)
+        buckets = shelf.steps(shown.steps_since_at, shown.until_at, span.step_s)
         return ClimateOut(
             span=span,
             since_at=shown.since_at,
@@ -117,7 +117,7 @@ def _add_survey(router: APIRouter, desk: Desk) -> None:
     def get_survey(since: Since = None, until: Until = None) -> SpotOut:
         since_at, until_at = _bounded(since, until, desk.now(), MOST_SURVEYED)
         judge = Judge(desk.manner.limits, desk.manner.place)
-        return SpotOut.of(surveyed(desk.books.shelf.readings(since_at, until_at), judge))
+        return SpotOut.of(surveyed(desk.books.shelf.readings(since_at, until_at), judge, desk.manner.base_c))
 
 
 def _bounded(

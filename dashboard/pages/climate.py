@@ -90,7 +90,7 @@ class ClimatePages(Area):
         with books.shelf.together() as shelf:
             return climate_view(
                 shown,
-                shelf.series(since_at, until_at, shown.span.buckets),
+                shelf.steps(shown.steps_since_at, until_at, shown.span.step_s),
                 shelf.summed(shown.edges(manner.zone)),
                 shelf.alerts(since_at=since_at, until_at=until_at, limit=MOST_ALERTS),
                 jars,

@@ -29,16 +29,8 @@ class Span(enum.StrEnum):
 
     @property
     def step_s(self) -> float:
-        """How long a step of its curves is, seconds."""
+        """How long a step of its curves is, seconds: 12 minutes of a day, 2 hours of a week, 6 of a month, or a day."""
         return {Span.DAY: 720.0, Span.WEEK: 7200.0, Span.MONTH: 21_600.0, Span.SEASON: 86_400.0}[self]
-
-    @property
-    def buckets(self) -> int:
-        """In how many steps it is drawn: 12 minutes in a day, 2 hours in a week, 6 in a month, a day in a season.
-
-        One more than its length asks for, since a span need not begin on the hour.
-        """
-        return {Span.DAY: 120, Span.WEEK: 85, Span.MONTH: 121, Span.SEASON: 92}[self]
 
     @property
     def row(self) -> str:
@@ -69,6 +61,12 @@ class Window:
     def live(self) -> bool:
         """Whether it ends now."""
         return self.until is None
+
+    @property
+    def steps_since_at(self) -> datetime:
+        """Where its curves begin: in a stretch that ends now at a full step, so that finished ones stay as they are."""
+        over_s = self.since_at.timestamp() % self.span.step_s if self.live else 0.0
+        return self.since_at - timedelta(seconds=over_s)
 
     def name(self, zone: ZoneInfo) -> str:
         """Return what the stretch is called: "The last week", "Mon 4 May to Sun 10 May"."""

@@ -1,13 +1,13 @@
 """The shelf log as everybody else reads it: each question fetches everything at once and leaves nothing open."""
 
 import sqlite3
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Hashable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from dataclasses import replace
 from datetime import datetime
 from itertools import chain, pairwise
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar, cast
 
 from station.domain.alert import Alert
 from station.domain.coming_sun import Lit
@@ -18,6 +18,7 @@ from station.domain.readings import Reading
 from station.domain.way import Way
 from station.store import rollups
 from station.store.connection import connect_to_read, plainly
+from station.store.finished import FRONTIER, Finished, Frontier
 from station.store.migrations import SHELF_LOG, up_to_date
 from station.store.reading_rows import SELECT, paged, readings_of
 from station.store.state_rows import (
@@ -40,28 +41,38 @@ DAYS_FROM_MS = 8 * HOUR_MS
 """and one with steps this long from the days: so five years cost no more than a week."""
 
 
+Part = tuple[int, int]
+"""A stretch of the log, from its first hour, day or millisecond to the one after its last."""
+Summary = TypeVar("Summary", HourSummary, Bucket)
+
+
 class ShelfReader:
     """Questions to the shelf log. A file that is not there yet, or still empty, gives empty answers.
 
     Each question opens the file anew, so that threads may share a reader; `together` is for a page that asks a lot.
+    What `summed` and `steps` make of finished hours is asked once and kept.
 
     Args:
         path: `shelf.db` in the data folder.
+        finished: what is kept.
 
     Raises:
         StoreError: (by every question) the file is not ours, newer than this program, or cannot be read.
     """
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, finished: Finished | None = None) -> None:
         self._path = path
+        self._finished = finished or Finished()
         self._kept: sqlite3.Connection | None = None
+        self._file = 0
         self._checked = False
 
     @contextmanager
     def together(self) -> Iterator["ShelfReader"]:
         """Lend a reader that answers every question over one connection: three times as fast, for one thread."""
-        one = ShelfReader(self._path)
-        if self.exists:
+        one = ShelfReader(self._path, self._finished)
+        one._file = self._inode()
+        if one._file:
             one._kept = connect_to_read(self._path)
         try:
             yield one
@@ -103,9 +114,12 @@ class ShelfReader:
             edges: two or more times, aware, rising; an hour belongs to the stretch in which it begins.
         """
         hours = [-(-ms_of(at) // HOUR_MS) for at in edges]
-        parts = [(n, first, last) for n, (first, last) in enumerate(pairwise(hours))]
-        rows = self._ask(_summed_sql(len(parts)), tuple(chain.from_iterable(parts)))
-        return tuple(_stretch(row, parts[row[0]][1]) for row in rows)
+        return self._known("summed", HOUR_MS, list(pairwise(hours)), self._summed)
+
+    def _summed(self, parts: list[Part]) -> dict[Part, HourSummary]:
+        places = [(n, first, last) for n, (first, last) in enumerate(parts)]
+        rows = self._ask(_summed_sql(len(parts)), tuple(chain.from_iterable(places)))
+        return {parts[row[0]]: _stretch(row, parts[row[0]][0]) for row in rows}
 
     def series(self, since_at: datetime, until_at: datetime, buckets: int) -> tuple[Bucket, ...]:
         """A chart of `since_at` to `until_at` in at most `buckets` steps of equal length; empty steps left out.
@@ -118,19 +132,66 @@ class ShelfReader:
             buckets: 1 or more.
         """
         since_ms, until_ms = ms_of(since_at), ms_of(until_at)
-        width_ms = max(1, -(-(until_ms - since_ms) // buckets))
-        if width_ms >= DAYS_FROM_MS:
-            return self._rolled_up("day", DAY_MS, since_ms, until_ms, buckets)
-        if width_ms >= HOURS_FROM_MS:
-            return self._rolled_up("hour", HOUR_MS, since_ms, until_ms, buckets)
-        rows = self._ask(_RAW_SERIES, (since_ms, width_ms, since_ms, until_ms))
-        return tuple(_bucket(row, since_ms, width_ms) for row in rows)
-
-    def _rolled_up(self, unit: str, unit_ms: int, since_ms: int, until_ms: int, buckets: int) -> tuple[Bucket, ...]:
+        unit_ms = _unit_ms(-(-(until_ms - since_ms) // buckets))
         first, last = since_ms // unit_ms, -(-until_ms // unit_ms)
         width = max(1, -(-(last - first) // buckets))
-        rows = self._ask(_ROLLED_UP[unit], (first, width, first, last))
-        return tuple(_bucket(row, first * unit_ms, width * unit_ms) for row in rows)
+        return tuple(self._stepped(unit_ms, width, (first, last)).values())
+
+    def steps(self, since_at: datetime, until_at: datetime, step_s: float) -> tuple[Bucket, ...]:
+        """The same in steps of a known length, of which those that are finished are asked for only once.
+
+        Args:
+            since_at, until_at: aware; the second later than the first.
+            step_s: how long they are, seconds: full hours or full days if they are as long as that.
+        """
+        width_ms = round(step_s * 1000.0)
+        unit_ms = _unit_ms(width_ms)
+        first, last, width = ms_of(since_at) // unit_ms, -(-ms_of(until_at) // unit_ms), width_ms // unit_ms
+        parts = [(start, min(start + width, last)) for start in range(first, last, width)]
+
+        def asked(unknown: list[Part]) -> dict[Part, Bucket]:
+            found = self._stepped(unit_ms, width, (unknown[0][0], unknown[-1][1]))
+            return {part: found[part[0]] for part in unknown if part[0] in found}
+
+        return self._known(width_ms, unit_ms, parts, asked)
+
+    def _stepped(self, unit_ms: int, width: int, part: Part) -> dict[int, Bucket]:
+        """Return the steps of a part of the log in which something was measured, by where they begin."""
+        first, last = part
+        rows = self._ask(_SERIES[unit_ms], (first, width, first, last))
+        return {first + row[0] * width: _bucket(row, first * unit_ms, width * unit_ms) for row in rows}
+
+    def _known(
+        self, what: Hashable, unit_ms: int, parts: list[Part], ask: Callable[[list[Part]], dict[Part, Summary]]
+    ) -> tuple[Summary, ...]:
+        """Return what is in some parts of the log, those left out in which nothing is.
+
+        Args:
+            what: the kind of question.
+            unit_ms: what parts are counted in.
+            parts: stretches, in order.
+            ask: finds what is in those of them that are not known.
+        """
+        frontier = self._frontier()
+        known = self._finished.known(frontier)
+        unknown = [part for part in parts if (what, part) not in known]
+        found = ask(unknown) if unknown else {}
+        self._finished.keep(
+            frontier,
+            {(what, part): found.get(part) for part in unknown if part[1] * unit_ms <= frontier.until_ms},
+        )
+        every = [found.get(part) or known.get((what, part)) for part in parts]
+        return tuple([cast(Summary, one) for one in every if one is not None])
+
+    def _frontier(self) -> Frontier:
+        """Return how far the log is finished; one that is not there is finished nowhere."""
+        file = self._file if self._kept else self._inode()  # taken first: should another take its place, that is seen
+        rows = self._ask(FRONTIER)
+        times, hour = rows[0] if rows else (0, None)
+        return Frontier(file, times, _NOWHERE_MS if hour is None else hour * HOUR_MS)
+
+    def _inode(self) -> int:
+        return self._path.stat().st_ino if self.exists else 0
 
     def lit(self, limit_lx: float, since_at: datetime, until_at: datetime) -> tuple[Lit, ...]:
         """The readings whose light was `limit_lx` or more, in order; found by their hours, so that nights cost nothing.
@@ -270,21 +331,29 @@ def _raw_columns(name: str) -> str:
 
 
 _LAST_MEASURED = "SELECT dated_ms FROM readings WHERE coalesce(temp, rh, light) IS NOT NULL ORDER BY id DESC LIMIT 1"
-_RAW_SERIES = (
-    f"SELECT (dated_ms - ?) / ?, count(*), 0, {', '.join(map(_raw_columns, rollups.VALUES))} FROM readings"  # noqa: S608
-    " WHERE dated_ms >= ? AND dated_ms < ? GROUP BY 1 ORDER BY 1"
-)
 _LIT = (  # a reading ends at most half its span (an hour at most) after its hour
     "SELECT DISTINCT dated_ms, span_ms FROM hours CROSS JOIN readings"  # noqa: S608
     f" ON dated_ms >= hour * {HOUR_MS} AND dated_ms <= hour * {HOUR_MS} + {HOUR_MS * 3 // 2}"
     " WHERE hour >= ? AND hour <= ? AND light_max >= ? AND light >= ? AND +dated_ms >= ? AND +dated_ms <= ?"
     " ORDER BY dated_ms"
 )
-_ROLLED_UP = {
-    unit: f"SELECT ({unit} - ?) / ?, {', '.join(map(rollups.total, rollups.cells()))}"  # noqa: S608
-    f" FROM {unit}s WHERE {unit} >= ? AND {unit} < ? GROUP BY 1 ORDER BY 1"
-    for unit in ("hour", "day")
+_SERIES = {
+    1: f"SELECT (dated_ms - ?) / ?, count(*), 0, {', '.join(map(_raw_columns, rollups.VALUES))} FROM readings"  # noqa: S608
+    " WHERE dated_ms >= ? AND dated_ms < ? GROUP BY 1 ORDER BY 1"
 }
+_SERIES |= {
+    unit_ms: f"SELECT ({unit} - ?) / ?, {', '.join(map(rollups.total, rollups.cells()))}"  # noqa: S608
+    f" FROM {unit}s WHERE {unit} >= ? AND {unit} < ? GROUP BY 1 ORDER BY 1"
+    for unit, unit_ms in (("hour", HOUR_MS), ("day", DAY_MS))
+}
+_NOWHERE_MS = -(1 << 62)
+
+
+def _unit_ms(width_ms: int) -> int:
+    """Return in what a chart is counted whose steps are so long: days, hours, or milliseconds of single readings."""
+    if width_ms >= DAYS_FROM_MS:
+        return DAY_MS
+    return HOUR_MS if width_ms >= HOURS_FROM_MS else 1
 
 
 def _summed_sql(parts: int) -> str:

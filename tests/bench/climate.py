@@ -119,7 +119,7 @@ def questions(path: Path, shown: Window) -> list[Question]:
 
     with pytest.MonkeyPatch.context() as patch, ShelfReader(path).together() as shelf:
         patch.setattr(ShelfReader, "_ask", noted)
-        shelf.series(shown.since_at, shown.until_at, shown.span.buckets)
+        shelf.steps(shown.steps_since_at, shown.until_at, shown.span.step_s)
         shelf.summed(shown.edges(SETTINGS.zone))
         shelf.alerts(since_at=shown.since_at, until_at=shown.until_at)
     return found

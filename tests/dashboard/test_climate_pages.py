@@ -1,9 +1,11 @@
 """The climate page over real files: every span, the way back, the read-out and the log file."""
 
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 import pytest
 
+from dashboard.views.spans import Span, window
 from station.domain.readings import Reading
 from station.store.log_files import read_log
 from station.store.shelf_reader import ShelfReader
@@ -79,7 +81,9 @@ def test_the_read_out_says_what_the_log_has(kitchen: Shelf) -> None:
     places = [x for x, _ in charts["temperature"]]
     assert places == sorted(places)
     assert 0.0 <= places[0] < places[-1] <= 1.0
-    parts = ShelfReader(kitchen.folder / "shelf.db").series(kitchen.now_at - at(30) + at(0), kitchen.now_at, 121)
+    shown = window(Span.MONTH, None, kitchen.now_at, ZoneInfo("Europe/Lisbon"))
+    reader = ShelfReader(kitchen.folder / "shelf.db")
+    parts = reader.steps(shown.steps_since_at, shown.until_at, shown.span.step_s)
     assert len(places) == len([part for part in parts if part.temp_c])
     last = parts[-1].temp_c
     assert last is not None

@@ -73,3 +73,17 @@ def test_the_table_covers_the_stretch_without_a_break(span: Span, until: date) -
     assert all(one < other for one, other in pairwise(edges))
     most = {"hour": timedelta(hours=1), "day": timedelta(hours=25), "week": timedelta(days=7, hours=1)}[span.row]
     assert all(other - one <= most for one, other in pairwise(edges))
+
+
+@given(st.sampled_from(Span), st.integers(0, 40 * 365 * 24 * 60))
+def test_as_time_goes_on_the_steps_of_curves_stay_where_they_are(span: Span, minutes: int) -> None:
+    shown = a_window(span, now_at=datetime(2000, 1, 1, tzinfo=UTC) + timedelta(minutes=minutes))
+
+    assert shown.steps_since_at.timestamp() % span.step_s == 0.0
+    assert timedelta(0) <= shown.since_at - shown.steps_since_at < timedelta(seconds=span.step_s)
+
+
+def test_curves_of_whole_days_begin_with_the_day() -> None:
+    shown = a_window(Span.DAY, date(2026, 5, 3))
+
+    assert shown.steps_since_at == shown.since_at

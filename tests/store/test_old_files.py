@@ -55,7 +55,8 @@ def test_every_row_of_an_old_shelf_log_is_there_afterwards(shelf_file: Path) -> 
     ShelfLog.open(shelf_file).close()
     now = everything(shelf_file)
     assert {name: now[name] for name in before} == before
-    assert {name: now[name] for name in now.keys() - before.keys()} == {"ways": [], "heartbeat": []}
+    added = {name: now[name] for name in now.keys() - before.keys()}
+    assert added == {"ways": [], "heartbeat": [], "rewrites": [(1, 0)]}
     with closing(sqlite3.connect(shelf_file)) as connection:
         assert identify(connection, shelf_file, SHELF_LOG) == len(SHELF_LOG.steps)
 
