@@ -150,7 +150,9 @@ class MqttPublisher:
             if wanted:
                 self._stands, self._begun_s = True, self._clock.boottime_s()
                 self._fault = unsteady_connection(self._where) if self._short_ones >= SHORT_ONES else None
-                self._outgoing.connected(self._begun_s, largest, forgotten=not known)
+                # a guest is never known: that says nothing of what the broker remembers, or of who listens to it
+                forgotten = not (known or self._guest)
+                self._outgoing.connected(self._begun_s, largest, forgotten=forgotten)
         if wanted:
             self._pump(link)
         else:

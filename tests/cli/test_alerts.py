@@ -187,6 +187,11 @@ def test_a_test_goes_through_the_broker_and_leaves_the_station_s_own_connection_
     station.publisher.close()
 
 
+def test_a_test_arrives_at_a_broker_to_which_nobody_listens(broker: Broker, tmp_path: Path) -> None:
+    said = jarside("alerts", "test", data=tmp_path, config=with_broker(broker, tmp_path))
+    assert (said.code, said.out) == (0, "broker took the test.\n")
+
+
 def test_a_test_that_does_not_arrive_says_why_and_what_to_do(broker: Broker, tmp_path: Path) -> None:
     config = with_broker(broker, tmp_path)
     (tmp_path / "password").write_text("wrong")
