@@ -9,7 +9,8 @@ from dashboard.lent import NOTHING, Lent
 from dashboard.records import Records
 from dashboard.views.manner import Manner
 from station.config import Settings
-from station.domain.way import Way, ways_shown
+from station.domain.way import Arrived, Way, ways_shown
+from station.store.way_tests import arrivals
 
 
 @dataclass(frozen=True, slots=True)
@@ -40,6 +41,7 @@ class Desk:
         return Records(self.books)
 
     def ways(self) -> tuple[Way, ...]:
-        """Return the ways to people and programs that the settings name, as the station last found them."""
+        """Return the ways to people and programs that the settings name, as the station or a test last found them."""
         names = [target.name for target in self.settings.notify]
-        return ways_shown(names, self.settings.mqtt.host is not None, self.books.shelf.ways())
+        tests: tuple[Arrived, ...] = self.books.remembered(arrivals, ())
+        return ways_shown(names, self.settings.mqtt.host is not None, self.books.shelf.ways(), tests)

@@ -14,6 +14,7 @@ from dashboard.views.alerts import CHOICES, Choice, alerts_view, month_of, way_l
 from station.domain.way import Way
 from station.errors import JarsideError
 from station.ports import Answer
+from station.store.way_tests import keep_arrivals
 
 MOST_PAST = 300
 """So many alerts of a month are listed at most."""
@@ -85,6 +86,8 @@ class AlertPages(Area):
             return self.alerts(request, form)
         if token != self._tested_by:
             self._tested_by, self._tested = token, Tested(self._desk.now(), test())
+            with self._desk.books.writing() as notebook:
+                keep_arrivals(notebook, self._tested.ways, self._tested.at)
         return elsewhere("/alerts#ways")
 
     def _open(self) -> set[str]:

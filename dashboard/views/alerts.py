@@ -192,9 +192,9 @@ def way_lines(ways: Iterable[Way], now_at: datetime) -> tuple[WayLine, ...]:
 
 
 def _facts(way: Way, now_at: datetime) -> str:
-    last = "nothing delivered yet" if way.delivered_at is None else f"last delivered {_ago(way.delivered_at, now_at)}"
-    return f"{last}; {way.waiting} waiting" if way.waiting else last
-
-
-def _ago(at: datetime, now_at: datetime) -> str:
-    return age_text(max(now_at - at, timedelta(0)))
+    last = "nothing delivered yet"
+    if way.delivered_at is not None:
+        last = f"last delivered {age_text(max(now_at - way.delivered_at, timedelta(0)))}"
+    test = " (a test)" if way.by_test else ""
+    waiting = f"; {way.waiting} waiting" if way.waiting else ""
+    return last + test + waiting

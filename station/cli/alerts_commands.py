@@ -82,6 +82,7 @@ def test(app: App, *, as_json: bool) -> None:
     from station.clock import SystemClock
     from station.domain.way import WayState
     from station.rehearsal import rehearsed
+    from station.store.way_tests import keep_arrivals
 
     found = rehearsed(app.settings, SystemClock())
     if not found:
@@ -90,6 +91,8 @@ def test(app: App, *, as_json: bool) -> None:
         print_json([{"way": way.name, "state": way.state, "line": way.line, "remedy": way.remedy} for way in found])
     else:
         click.echo("\n".join(f"{way.line} {way.remedy}".rstrip() for way in found))
+    with app.notebook() as notebook:
+        keep_arrivals(notebook, found, now())
     failed = [way.name for way in found if way.state is WayState.TROUBLE]
     if failed:
         raise JarsideError(f"the test did not arrive by: {', '.join(failed)}", "Do what is said of it.")

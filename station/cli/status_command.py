@@ -10,7 +10,7 @@ from station.cli.frame import App, json_option, now, pass_app, print_json, when
 
 if TYPE_CHECKING:
     from station.domain.heartbeat import Heartbeat
-    from station.domain.way import Way
+    from station.domain.way import Arrived, Way
 
 STALE = timedelta(minutes=3)
 """A station that has kept nothing for so long is not writing."""
@@ -22,6 +22,8 @@ STALE = timedelta(minutes=3)
 def status(app: App, *, as_json: bool) -> None:
     """Say how the station is: last reading, clock, free space, open alerts, and every way on which alerts leave.
 
+    An alert that arrived counts within a minute, a mere reading within ten: it spares the memory card.
+
     Example: jarside status
     """
     from station.domain.way import ways_shown
@@ -29,12 +31,21 @@ def status(app: App, *, as_json: bool) -> None:
     shelf, settings = app.shelf(), app.settings
     beat = shelf.heartbeat()
     targets = [target.name for target in settings.notify]
-    ways = ways_shown(targets, settings.mqtt.host is not None, shelf.ways())
+    ways = ways_shown(targets, settings.mqtt.host is not None, shelf.ways(), _tests(app))
     count = len(shelf.alerts(open_only=True))
     if as_json:
         print_json(_json(app, beat, ways, count))
     else:
         click.echo("\n".join(_lines(app, beat, ways, count)))
+
+
+def _tests(app: App) -> "tuple[Arrived, ...]":
+    from station.store.way_tests import arrivals
+
+    if not app.notebook_file.is_file():
+        return ()
+    with app.notebook() as notebook:
+        return arrivals(notebook)
 
 
 def _writing(beat: "Heartbeat | None") -> bool | None:
@@ -71,6 +82,7 @@ def _way_json(way: "Way") -> dict[str, Any]:
         "remedy": way.remedy,
         "waiting": way.waiting,
         "delivered_at": way.delivered_at,
+        "by_test": way.by_test,
     }
 
 
@@ -112,7 +124,8 @@ def _age(at: datetime) -> str:
 
 
 def _way_lines(app: App, way: "Way") -> Iterator[str]:
-    last = f" Last delivered {when(app, way.delivered_at)}." if way.delivered_at else ""
+    test = " (a test)" if way.by_test else ""
+    last = f" Last delivered {when(app, way.delivered_at)}{test}." if way.delivered_at else ""
     waiting = f" {way.waiting:,} waiting." if way.waiting else ""
     yield f"{way.name:<12}  {way.state}: {way.line}{last}{waiting}"
     if way.remedy:

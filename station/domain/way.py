@@ -2,7 +2,7 @@
 
 import enum
 from collections.abc import Iterable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 
@@ -28,6 +28,7 @@ class Way:
         remedy: what to do about it, as a sentence; "" if there is nothing to do.
         delivered_at: when something last arrived on it, aware UTC, or None.
         waiting: how many messages wait for it.
+        by_test: whether what last arrived was a test that a person sent.
     """
 
     name: str
@@ -36,6 +37,15 @@ class Way:
     remedy: str = ""
     delivered_at: datetime | None = None
     waiting: int = 0
+    by_test: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Arrived:
+    """A test that a person sent, and that arrived: on which way, and when, aware UTC."""
+
+    way: str
+    at: datetime
 
 
 BROKER = "broker"
@@ -43,17 +53,32 @@ BROKER = "broker"
 _NO_BROKER = Way(BROKER, WayState.OFF, "No broker is set up.", "Set mqtt.host if programs are to hear of the shelf.")
 
 
-def ways_shown(targets: Iterable[str], has_broker: bool, kept: Iterable[Way]) -> tuple[Way, ...]:  # noqa: FBT001
+def ways_shown(
+    targets: Iterable[str],
+    has_broker: bool,  # noqa: FBT001
+    kept: Iterable[Way],
+    tests: Iterable[Arrived],
+) -> tuple[Way, ...]:
     """Return every way that the settings name, as the station last said it was doing.
 
     Args:
         targets: the names of the targets in the settings.
         has_broker: whether the settings name a broker.
         kept: the ways as the station kept them; those that are no longer in the settings are left out.
+        tests: the latest test that arrived on each way, whatever the station knows.
     """
     known = {way.name: way for way in kept}
-    broker = known.get(BROKER, _unheard(BROKER)) if has_broker else _NO_BROKER
-    return (broker, *(known.get(name, _unheard(name)) for name in targets))
+    tested_at = {one.way: one.at for one in tests}
+    names = (BROKER, *targets) if has_broker else tuple(targets)
+    shown = tuple(_tested(known.get(name, _unheard(name)), tested_at.get(name)) for name in names)
+    return shown if has_broker else (_NO_BROKER, *shown)
+
+
+def _tested(way: Way, at: datetime | None) -> Way:
+    """Return a way on which a test arrived at `at`, if that is later than all that the station sent."""
+    if at is None or (way.delivered_at is not None and way.delivered_at >= at):
+        return way
+    return replace(way, delivered_at=at, by_test=True)
 
 
 def _unheard(name: str) -> Way:

@@ -192,6 +192,18 @@ def test_a_test_arrives_at_a_broker_to_which_nobody_listens(broker: Broker, tmp_
     assert (said.code, said.out) == (0, "broker took the test.\n")
 
 
+def test_a_test_that_arrived_is_what_the_way_last_delivered(broker: Broker, tmp_path: Path) -> None:
+    config = with_broker(broker, tmp_path, '[[notify]]\nname = "odd"\naddress = "x"\n')
+    begun_at = minutes_ago(0)
+    assert "the test did not arrive by: odd" in jarside("alerts", "test", data=tmp_path, config=config).err
+    out = jarside("status", data=tmp_path, config=config).out
+    assert "(a test)." in next(line for line in out.splitlines() if line.startswith("broker"))
+    assert "delivered" not in next(line for line in out.splitlines() if line.startswith("odd"))
+    broker_now, odd_now = jarside("status", "--json", data=tmp_path, config=config).json["ways"]
+    assert (broker_now["by_test"], odd_now["by_test"], odd_now["delivered_at"]) == (True, False, None)
+    assert begun_at <= datetime.fromisoformat(broker_now["delivered_at"]) <= minutes_ago(-1)
+
+
 def test_a_test_that_does_not_arrive_says_why_and_what_to_do(broker: Broker, tmp_path: Path) -> None:
     config = with_broker(broker, tmp_path)
     (tmp_path / "password").write_text("wrong")

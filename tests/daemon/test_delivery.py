@@ -2,7 +2,8 @@
 
 import json
 from collections.abc import Iterable
-from datetime import timedelta
+from dataclasses import replace
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -16,7 +17,7 @@ from station.config import TargetSettings
 from station.domain.alert import AlertKind
 from station.domain.jars import Strained
 from station.domain.readings import Miss, Sample
-from station.domain.way import BROKER, Way, WayState, ways_shown
+from station.domain.way import BROKER, Arrived, Way, WayState, ways_shown
 from station.ports import Message, Minute
 from station.store.notebook import Notebook
 from station.store.shelf_reader import ShelfReader
@@ -357,7 +358,7 @@ def test_a_commit_that_fails_sends_nothing(tmp_path: Path) -> None:
 
 def test_the_ways_shown_are_those_of_the_settings() -> None:
     kept = (Way("phone", WayState.WORKING, "phone takes messages."), Way("old", WayState.TROUBLE, "Gone."))
-    shown = ways_shown(["phone", "radio"], has_broker=False, kept=kept)
+    shown = ways_shown(["phone", "radio"], has_broker=False, kept=kept, tests=())
     assert [(way.name, way.state) for way in shown] == [
         ("broker", WayState.OFF),
         ("phone", WayState.WORKING),
@@ -366,9 +367,28 @@ def test_the_ways_shown_are_those_of_the_settings() -> None:
     assert shown[2].remedy
 
 
-def test_a_strain_alert_tells_the_evening_as_it_is_foreseen_now() -> None:
-    from dataclasses import replace
+@pytest.mark.parametrize(
+    ("sent_min", "tested_min", "shown_min", "by_test"),
+    [(None, None, None, False), (5, None, 5, False), (None, 3, 3, True), (5, 3, 5, False), (5, 7, 7, True)],
+)
+def test_what_last_arrived_is_shown_whether_the_station_or_a_person_sent_it(
+    sent_min: int | None, tested_min: int | None, shown_min: int | None, by_test: bool
+) -> None:
+    def after(minutes: int | None) -> datetime | None:
+        return None if minutes is None else START + timedelta(minutes=minutes)
 
+    kept = Way("phone", WayState.WORKING, "phone takes messages.", delivered_at=after(sent_min))
+    tests = [Arrived("phone", at) for at in [after(tested_min)] if at]
+    _, shown = ways_shown(["phone"], has_broker=False, kept=[kept], tests=[*tests, Arrived("radio", START)])
+    assert shown == replace(kept, delivered_at=after(shown_min), by_test=by_test)
+
+
+def test_a_test_that_arrived_counts_before_the_station_has_used_the_way() -> None:
+    (broker,) = ways_shown([], has_broker=True, kept=(), tests=[Arrived(BROKER, START)])
+    assert (broker.state, broker.delivered_at, broker.by_test) == (WayState.WAITING, START, True)
+
+
+def test_a_strain_alert_tells_the_evening_as_it_is_foreseen_now() -> None:
     from station.causes import Cause
     from tests.daemon.test_alerts import NOON, NOTHING, minute
 

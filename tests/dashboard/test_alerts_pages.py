@@ -117,7 +117,10 @@ class Sender:
 
     def test(self) -> tuple[Way, ...]:
         self.count += 1
-        return (Way("phone", WayState.TROUBLE, f"Test {self.count} did not arrive.", "Check the address."),)
+        return (
+            Way("phone", WayState.TROUBLE, f"Test {self.count} did not arrive.", "Check the address."),
+            Way("broker", WayState.WORKING, "broker took the test."),
+        )
 
 
 def with_ways(settings: Settings) -> Settings:
@@ -138,6 +141,8 @@ def test_a_test_is_sent_once_and_its_outcome_shown(shelf: Shelf) -> None:
         assert client.post("/alerts/test", data={"mark": "stale.mark"}).status_code == 422
     assert sender.count == 1
     assert "The latest test Phone trouble Test 1 did not arrive. Check the address." in page
+    assert page.count("Last delivered just now (a test)") == 1  # the broker's, and only where the ways are told
+    assert "Phone waiting The station has not used phone yet. Start or restart jarside watch. Nothing delivered" in page
 
 
 def test_without_a_way_to_test_the_shell_is_named(shelf: Shelf) -> None:

@@ -79,6 +79,7 @@ def test_a_way_says_how_it_is_doing_and_what_waits() -> None:
     ways = (
         Way("broker", WayState.TROUBLE, "The broker refused the password.", "Check it.", at(6.9), waiting=3),
         Way("phone", WayState.WAITING, "Not used yet."),
+        Way("radio", WayState.WORKING, "radio takes messages.", delivered_at=at(6.9), by_test=True),
         Way("tablet", WayState.OFF, "Not set up."),
     )
 
@@ -87,6 +88,7 @@ def test_a_way_says_how_it_is_doing_and_what_waits() -> None:
     assert [line.facts for line in lines] == [
         "last delivered 2 hours ago; 3 waiting",
         "nothing delivered yet",
+        "last delivered 2 hours ago (a test)",
     ]  # none of what is not set up
     assert (lines[0].state, lines[0].text, lines[0].remedy) == (
         "trouble",

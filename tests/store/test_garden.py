@@ -269,6 +269,7 @@ def test_a_notebook_of_the_first_format_is_brought_up_to_date(tmp_path):
         a_strained_jar(notebook)
     with sqlite3.connect(tmp_path / "notebook.db") as old:
         old.execute("DROP TABLE records")
+        old.execute("DROP TABLE way_tests")
         old.execute("PRAGMA user_version = 1")
     old.close()
     with a_notebook(tmp_path) as notebook:
