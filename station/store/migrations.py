@@ -169,6 +169,19 @@ def _shelf_2(db: "Database") -> None:
     )
 
 
+def _shelf_3(db: "Database") -> None:
+    """How often the log was changed before its newest hour, so that readers may keep what they made of the rest."""
+    db.execute("CREATE TABLE rewrites (one INTEGER PRIMARY KEY, times INTEGER NOT NULL) STRICT")
+    db.execute("INSERT INTO rewrites (one, times) VALUES (1, 0)")
+    earlier = "WHEN new.hour < (SELECT max(hour) FROM hours)"
+    for name, event in (
+        ("hour_added", f"INSERT ON hours {earlier}"),
+        ("hour_changed", f"UPDATE ON hours {earlier}"),
+        ("hour_dropped", "DELETE ON hours"),
+    ):
+        db.execute(f"CREATE TRIGGER {name} AFTER {event} BEGIN UPDATE rewrites SET times = times + 1; END")  # noqa: S608
+
+
 def _notebook_1(db: "Database") -> None:
     db.table("entries").create(
         {"id": int, "jar_id": str, "at_us": int, "kind": str, "recorded_us": int, "body": str},
@@ -204,5 +217,5 @@ def _notebook_3(db: "Database") -> None:
     db.execute("CREATE TABLE way_tests (way TEXT PRIMARY KEY, at_us INTEGER NOT NULL) STRICT, WITHOUT ROWID")
 
 
-SHELF_LOG = FileKind("shelf log", 0x4A415253, (_shelf_1, _shelf_2))
+SHELF_LOG = FileKind("shelf log", 0x4A415253, (_shelf_1, _shelf_2, _shelf_3))
 NOTEBOOK = FileKind("notebook", 0x4A41524E, (_notebook_1, _notebook_2, _notebook_3))
