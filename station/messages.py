@@ -181,7 +181,7 @@ def jar_state(jar: Jar, outlook: Outlook) -> Message:
         "packed_at": jar.packed_at,
         "judged_at": outlook.judged_at,
         "temp_c": _rounded(outlook.heat.temp_c, 2),
-        "warm_days": _rounded(warmth.warm_days(), 3),
+        "warm_days": _rounded(outlook.warm_days, 3),
         "observed_h": _rounded(warmth.observed_h, 2),
         "missing_h": _rounded(warmth.missing_h, 2),
         "need": {

@@ -167,6 +167,7 @@ class Minder:
             need_likely=need.median,
             need_high=need.high,
             evening_moved_at=outlook.evening_moved_at if outlook.need_likely == need.median else None,
+            base_c=self._base_c,
             ready_at=self._ready_at(jar, outlook, heat, need.median),
         )
 

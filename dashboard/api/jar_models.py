@@ -36,7 +36,7 @@ class OutlookOut(Model):
     """What the station thinks of a jar."""
 
     judged_at: datetime
-    degree_hours: float = Field(description="Warmth so far above 7 °C, °C·h.")
+    degree_hours: float = Field(description="Warmth so far above the base temperature, °C·h.")
     warm_days: float = Field(description="Warmth so far in days at 20 °C.")
     observed_h: float = Field(description="Hours that were measured.")
     missing_h: float = Field(description="Hours of which nothing is known.")
@@ -55,8 +55,8 @@ class OutlookOut(Model):
         warmth = outlook.heat.warmth
         return cls(
             judged_at=outlook.judged_at,
-            degree_hours=warmth.degree_hours(),
-            warm_days=warmth.warm_days(),
+            degree_hours=outlook.degree_hours,
+            warm_days=outlook.warm_days,
             observed_h=warmth.observed_h,
             missing_h=warmth.missing_h,
             temp_c=outlook.heat.temp_c,

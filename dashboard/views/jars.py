@@ -105,7 +105,7 @@ def _warmth(jar: Jar, outlook: Outlook | None, now_at: datetime) -> str:
         return f"{number_text(days_old(jar, now_at), 1)} of {jar.packing.stand_days:g} days"
     if outlook is None:
         return "its warmth is not counted yet"
-    had, need = outlook.heat.warmth.warm_days(), outlook.need_likely
+    had, need = outlook.warm_days, outlook.need_likely
     return f"{number_text(had, 1)} of about {number_text(need, 1)} warm-days"
 
 
@@ -170,7 +170,7 @@ def _picture(jar: Jar, stands: Stage, outlook: Outlook | None, now_at: datetime)
         jar.id,
         jar.plant,
         stands,
-        round(outlook.heat.warmth.warm_days() / need, 2),
+        round(outlook.warm_days / need, 2),
         round(outlook.need_low / need, 2),
         round(outlook.need_high / need, 2),
         round(need, 1),

@@ -10,6 +10,7 @@ from station.domain.quantities import Measures, both_volumes, both_weights
 from station.domain.sentences import TempUnit
 from station.domain.storage import KEEPING, Keeping
 from station.domain.sun import Place
+from station.domain.warmth import BASE_C
 
 STALE_AFTER = timedelta(minutes=5)
 """A station that has not written for this long is said to be not writing; it writes every minute."""
@@ -31,6 +32,7 @@ class Manner:
         measures: in which amounts are read first.
         keeping: how long juice keeps.
         morning: local time at which quiet hours end; alerts put off "until morning" come back then.
+        base_c: the base temperature from which warmth is told, °C.
     """
 
     zone: ZoneInfo
@@ -42,6 +44,7 @@ class Manner:
     measures: Measures = Measures.METRIC
     keeping: Keeping = KEEPING
     morning: time = time(6, 30)
+    base_c: float = BASE_C
 
     def collect_at(self, strained_at: datetime) -> datetime:
         """Return when a jar strained at `strained_at` has dripped long enough: the next local `drip_until`."""
@@ -71,4 +74,5 @@ def manner_of(settings: Settings) -> Manner:
         Measures(settings.units.amounts),
         settings.keeping.keeping(),
         settings.quiet.until,
+        strain.base_c,
     )

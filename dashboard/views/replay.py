@@ -179,7 +179,7 @@ def _jar_end(outlook: Outlook, evening_at: datetime | None, manner: Manner) -> s
 
 
 def _warmth(outlook: Outlook) -> str:
-    had = number_text(outlook.heat.warmth.warm_days(), 1)
+    had = number_text(outlook.warm_days, 1)
     return f"{had} of about {number_text(outlook.need_likely, 1)} warm-days"
 
 

@@ -25,9 +25,9 @@ def spot_view(name: str, readings: Iterable[Reading], manner: Manner) -> SpotVie
     Args:
         name: what the spot is called.
         readings: its log, in order of time.
-        manner: limits, place and units.
+        manner: limits, place, units and base temperature.
     """
-    return shown(name, surveyed(readings, Judge(manner.limits, manner.place)), manner)
+    return shown(name, surveyed(readings, Judge(manner.limits, manner.place), manner.base_c), manner)
 
 
 def shown(name: str, spot: Spot, manner: Manner) -> SpotView:

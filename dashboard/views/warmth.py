@@ -34,8 +34,10 @@ def course_of(
     """Return how a jar's warmth grew so far; only its packing while nothing was measured."""
     until_at = jar.off_shelf_at or now_at
     steps = [ShelfStep(one.start_at, one.span_s, one.temp_c.mean) for one in buckets if one.temp_c is not None]
-    total = outlook.heat.warmth.warm_days() if outlook else None
-    return warmth_course(steps, jar.packed_at, until_at, time_constant_s(jar.jar_ml), total)
+    tau_s = time_constant_s(jar.jar_ml)
+    if outlook is None:
+        return warmth_course(steps, jar.packed_at, until_at, tau_s)
+    return warmth_course(steps, jar.packed_at, until_at, tau_s, outlook.warm_days, outlook.base_c)
 
 
 def warmth_chart(
@@ -94,7 +96,7 @@ def _pace(outlook: Outlook, last: WarmthPoint) -> float | None:
     likely_at, left = outlook.ready_likely_at, outlook.need_likely - last.warm_days
     if likely_at is not None and likely_at - last.at > timedelta(hours=1) and left > 0.0:
         return left / ((likely_at - last.at) / timedelta(days=1))
-    return None if outlook.heat.temp_c is None else relative_rate(outlook.heat.temp_c)
+    return None if outlook.heat.temp_c is None else relative_rate(outlook.heat.temp_c, outlook.base_c)
 
 
 def _ready(outlook: Outlook, until_at: datetime) -> Iterator[Spell]:

@@ -87,8 +87,8 @@ def _outlook_json(outlook: Outlook) -> dict[str, Any]:
     return {
         "judged_at": outlook.judged_at,
         "jar_temp_c": outlook.heat.temp_c,
-        "degree_hours": round(warmth.degree_hours(), 2) if _measured(outlook) else None,
-        "warm_days": round(warmth.warm_days(), 3) if _measured(outlook) else None,
+        "degree_hours": round(outlook.degree_hours, 2) if _measured(outlook) else None,
+        "warm_days": round(outlook.warm_days, 3) if _measured(outlook) else None,
         "observed_h": round(warmth.observed_h, 2),
         "missing_h": round(warmth.missing_h, 2),
         "need": round(outlook.need_likely, 3),
@@ -130,7 +130,7 @@ def _clock_text(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> str:
         return ""
     if not _measured(outlook):
         return NO_READINGS
-    return f"{outlook.heat.warmth.warm_days():.1f} of about {outlook.need_likely:.1f} warm-days"
+    return f"{outlook.warm_days:.1f} of about {outlook.need_likely:.1f} warm-days"
 
 
 def _evening_text(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> str:
@@ -221,6 +221,6 @@ def _warmth_text(outlook: Outlook) -> str:
     warmth = outlook.heat.warmth
     missing = f", {warmth.missing_h:.1f} h missing" if warmth.missing_h else ""
     return (
-        f"{warmth.warm_days():.2f} of about {outlook.need_likely:.1f} warm-days "
-        f"({warmth.degree_hours():,.0f} °C·h over {warmth.observed_h:.1f} h{missing})"
+        f"{outlook.warm_days:.2f} of about {outlook.need_likely:.1f} warm-days "
+        f"({outlook.degree_hours:,.0f} °C·h over {warmth.observed_h:.1f} h{missing})"
     )

@@ -61,7 +61,7 @@ def show(app: App, plant: str, *, as_json: bool) -> None:
     if as_json:
         print_json(_need_json(app, key, said, heats))
     else:
-        lines = [_jar_line(app, line) for line in judged_lines(key, said, heats)]
+        lines = [_jar_line(app, line) for line in judged_lines(key, said, heats, app.settings.strain.base_c)]
         click.echo(
             "\n".join([f"{key}: {_text(app, key, said, heats)}.", *_next_jar(_need(app, key, said, heats)), *lines])
         )
@@ -205,7 +205,7 @@ def _need_json(app: App, plant: str, said: "Needs", heats: "Mapping[str, JarHeat
         },
         "set": None if by_hand is None else {"warm_days": by_hand.warm_days, "at": by_hand.at},
         "reset_at": said.reset_at(plant),
-        "jars": [_line_json(line) for line in judged_lines(plant, said, heats)],
+        "jars": [_line_json(line) for line in judged_lines(plant, said, heats, app.settings.strain.base_c)],
         "text": need_text(found, app.zone),
     }
 

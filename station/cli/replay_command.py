@@ -134,8 +134,8 @@ def _jar_json(jar: Jar, outlook: "Outlook | None", outcome: "Replay", zone: "tzi
     warmth = outlook.heat.warmth
     return {
         **head,
-        "degree_hours": round(warmth.degree_hours(), 3),
-        "warm_days": round(warmth.warm_days(), 4),
+        "degree_hours": round(outlook.degree_hours, 3),
+        "warm_days": round(outlook.warm_days, 4),
         "observed_h": round(warmth.observed_h, 3),
         "bridged_h": round(warmth.bridged_h, 3),
         "missing_h": round(warmth.missing_h, 3),

@@ -107,8 +107,8 @@ def jar_lines(jar: Jar, outlook: Outlook | None, outcome: "Replay", zone: tzinfo
     warmth = outlook.heat.warmth
     missing = f", {warmth.missing_h:.1f} h missing" if warmth.missing_h else ""
     yield (
-        f"  warmth       {warmth.warm_days():.2f} of about {outlook.need_likely:.1f} warm-days "
-        f"({warmth.degree_hours():,.0f} °C·h over {warmth.observed_h:.1f} h{missing})"
+        f"  warmth       {outlook.warm_days:.2f} of about {outlook.need_likely:.1f} warm-days "
+        f"({outlook.degree_hours:,.0f} °C·h over {warmth.observed_h:.1f} h{missing})"
     )
     if why := no_dates_because(jar, outlook, outcome.first_at, zone):
         yield f"  note         {why}"

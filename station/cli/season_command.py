@@ -58,7 +58,8 @@ def _season(app: App, since_at: datetime | None, until_at: datetime | None) -> S
 
 def _warmths(app: App, jars: tuple[Jar, ...]) -> list[JarWarmth]:
     """Return the warm-days of the strained jars: as the station kept them, else counted from its log."""
-    kept = {one.jar_id: one.heat.warmth.warm_days() for one in app.shelf().outlooks()}
+    base_c = app.settings.strain.base_c
+    kept = {one.jar_id: one.heat.warmth.warm_days(base_c) for one in app.shelf().outlooks()}
     strained = [jar for jar in jars if jar.strained_at is not None]
     found = ((jar.id, kept[jar.id] if jar.id in kept else _counted(app, jar)) for jar in strained)
     return [JarWarmth(jar_id, warm_days) for jar_id, warm_days in found if warm_days is not None]
@@ -69,7 +70,7 @@ def _counted(app: App, jar: Jar) -> float | None:
 
     readings = app.shelf().readings(jar.packed_at, jar.strained_at) if app.shelf().exists else ()
     heat = followed_all(fresh(jar.packed_at), readings, time_constant_s(jar.jar_ml), jar.probe)
-    return heat.warmth.warm_days() if heat.warmth.observed_h else None
+    return heat.warmth.warm_days(app.settings.strain.base_c) if heat.warmth.observed_h else None
 
 
 def _season_json(found: Season) -> dict[str, Any]:

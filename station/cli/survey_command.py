@@ -76,4 +76,5 @@ def _surveyed(app: App, readings: Iterable[Reading]) -> Spot:
     from station.domain.shelf import Judge
     from station.domain.survey import surveyed
 
-    return surveyed(readings, Judge(app.settings.limits.limits(), app.settings.place.known))
+    settings = app.settings
+    return surveyed(readings, Judge(settings.limits.limits(), settings.place.known), settings.strain.base_c)

@@ -8,7 +8,7 @@ from station.domain.forecast import Caveat
 from station.domain.jars import Jar
 from station.domain.needs import Needs, PlantNeed, knows, plant_key, warmth_at_straining
 from station.domain.sentences import day_text
-from station.domain.warmth import JarHeat
+from station.domain.warmth import BASE_C, JarHeat
 
 NO_READINGS = str(Caveat.NO_READINGS)
 NOT_COUNTED_YET = "the station has not counted its warmth yet"
@@ -57,25 +57,28 @@ def _counted(jars: int) -> str:
     return f"{jars} jar" if jars == 1 else f"{jars} jars"
 
 
-def judged_lines(plant: str, needs: Needs, heats: Mapping[str, JarHeat]) -> tuple[JudgedLine, ...]:
+def judged_lines(
+    plant: str, needs: Needs, heats: Mapping[str, JarHeat], base_c: float = BASE_C
+) -> tuple[JudgedLine, ...]:
     """Return the judged jars of a plant, with their warmth and why those that do not count are left out.
 
     Args:
         plant: the plant.
         needs: what the notebook says.
         heats: what the station kept of each jar, by id.
+        base_c: the base temperature from which warmth is told, °C.
     """
-    return tuple(_lines(plant_key(plant), needs, heats))
+    return tuple(_lines(plant_key(plant), needs, heats, base_c))
 
 
-def _lines(key: str, needs: Needs, heats: Mapping[str, JarHeat]) -> Iterator[JudgedLine]:
+def _lines(key: str, needs: Needs, heats: Mapping[str, JarHeat], base_c: float) -> Iterator[JudgedLine]:
     for jar in needs.jars:
         if plant_key(jar.plant) == key and jar.strained_at is not None:
             heat = heats.get(jar.id)
             warmth = warmth_at_straining(heat, jar.strained_at) if heat is not None and knows(heat, jar) else None
             measured = warmth is not None and warmth.observed_h > 0.0
             unknown = "" if measured else NOT_COUNTED_YET if warmth is None else NO_READINGS
-            warm_days = warmth.warm_days() if warmth is not None and measured else None
+            warm_days = warmth.warm_days(base_c) if warmth is not None and measured else None
             yield JudgedLine(jar, warm_days, _outdated(jar, needs) or unknown)
 
 

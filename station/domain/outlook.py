@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import datetime
 
 from station.domain.jars import Stage
-from station.domain.warmth import JarHeat
+from station.domain.warmth import BASE_C, JarHeat
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,6 +26,7 @@ class Outlook:
         evening_moved_at: when it took the place of another evening that was proposed; None if it is the first, or what
             is believed of the plant has changed since.
         caveats: what limits the trust in it, as short sentences.
+        base_c: the base temperature from which its warmth is told, °C: the one that `ready_at` goes by.
     """
 
     jar_id: str
@@ -45,3 +46,14 @@ class Outlook:
     evening_reason: str = ""
     evening_moved_at: datetime | None = None
     caveats: tuple[str, ...] = ()
+    base_c: float = BASE_C
+
+    @property
+    def warm_days(self) -> float:
+        """The warmth it has had, in warm-days: what its need is compared with."""
+        return self.heat.warmth.warm_days(self.base_c)
+
+    @property
+    def degree_hours(self) -> float:
+        """The same in °C·h above the base."""
+        return self.heat.warmth.degree_hours(self.base_c)

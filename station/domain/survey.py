@@ -8,7 +8,7 @@ from station.domain.guidance import GOOD_HIGH_C, GOOD_LOW_C
 from station.domain.readings import Mark, Reading
 from station.domain.sentences import share_text
 from station.domain.shelf import Judge, Shelf
-from station.domain.warmth import Warmth, approach
+from station.domain.warmth import BASE_C, Warmth, approach
 
 GOOD_SHARE = 0.8
 POOR_SHARE = 0.1
@@ -26,7 +26,7 @@ class Spot:
         good_h: hours of those within the good range.
         condition_h: hours under each raised condition; a condition that never was is left out.
         sunlit_h: hours in which direct sun lit the sensor.
-        warm_days_a_day: how fast a jar would work here: warm-days in a day, at base 7 °C.
+        warm_days_a_day: how fast a jar would work here: warm-days in a day.
         least_c, mean_c, most_c: temperatures, None if none was measured.
     """
 
@@ -51,9 +51,11 @@ class Survey:
 
     Args:
         judge: the limits and the place by which conditions are judged.
+        base_c: the base temperature from which warmth is told, °C.
     """
 
     judge: Judge
+    base_c: float = BASE_C
     _shelf: Shelf = field(default_factory=Shelf)
     _hours: dict[Kind, float] = field(default_factory=dict)
     _warmth: Warmth = field(default_factory=Warmth)
@@ -94,16 +96,16 @@ class Survey:
             good_h=self._good_h,
             condition_h=dict(self._hours),
             sunlit_h=self._sunlit_h,
-            warm_days_a_day=self._warmth.warm_days() / (measured_h / 24.0) if measured_h else None,
+            warm_days_a_day=self._warmth.warm_days(self.base_c) / (measured_h / 24.0) if measured_h else None,
             least_c=self._least_c,
             mean_c=self._sum_ch / measured_h if measured_h else None,
             most_c=self._most_c,
         )
 
 
-def surveyed(readings: Iterable[Reading], judge: Judge) -> Spot:
-    """Return what a log says about its place."""
-    survey = Survey(judge)
+def surveyed(readings: Iterable[Reading], judge: Judge, base_c: float = BASE_C) -> Spot:
+    """Return what a log says about its place; the arguments are those of `Survey`."""
+    survey = Survey(judge, base_c)
     for reading in readings:
         survey.add(reading)
     return survey.spot()

@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
-from station.domain.warmth import Warmth, approach
+from station.domain.warmth import BASE_C, Warmth, approach
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,7 +25,12 @@ class WarmthPoint:
 
 
 def warmth_course(
-    steps: Iterable[ShelfStep], packed_at: datetime, until_at: datetime, tau_s: float, warm_days: float | None = None
+    steps: Iterable[ShelfStep],
+    packed_at: datetime,
+    until_at: datetime,
+    tau_s: float,
+    warm_days: float | None = None,
+    base_c: float = BASE_C,
 ) -> tuple[WarmthPoint, ...]:
     """Return how a jar's warmth grew, a point at the end of each step, from 0 at its packing.
 
@@ -37,6 +42,7 @@ def warmth_course(
         tau_s: its time constant, seconds.
         warm_days: what the station counted by the end, minute by minute and with the jar's own probe if it has
             one; the course is stretched to end there. None: it ends where the steps lead.
+        base_c: the base temperature from which warmth is told, °C.
     """
     points = [WarmthPoint(packed_at, 0.0)]
     warmth, jar_c, through_at = Warmth(), None, packed_at
@@ -50,7 +56,7 @@ def warmth_course(
             warmth = warmth.bridged(jar_c, (begin_at - through_at).total_seconds())
         stretch = approach(jar_c, step.temp_c, (end_at - max(begin_at, through_at)).total_seconds(), tau_s)
         warmth, jar_c, through_at = warmth.after(stretch), stretch.end_c, end_at
-        points.append(WarmthPoint(end_at, warmth.warm_days()))
+        points.append(WarmthPoint(end_at, warmth.warm_days(base_c)))
     return _stretched(tuple(points), warm_days)
 
 

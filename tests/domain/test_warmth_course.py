@@ -46,6 +46,13 @@ def test_below_the_base_nothing_is_added_and_the_course_never_falls() -> None:
     assert days[-1] == pytest.approx(days[-24])
 
 
+def test_another_base_tells_another_warmth_of_the_same_shelf() -> None:
+    """By arithmetic: (12 − 4) / (20 − 4) and (12 − 7) / (20 − 7) warm-days in a day."""
+    courses = [warmth_course(hours_at(12.0, 24), START, START + 24 * HOUR, 0.0, base_c=base_c) for base_c in (4.0, 7.0)]
+
+    assert [course[-1].warm_days for course in courses] == pytest.approx([8 / 16, 5 / 13])
+
+
 def test_the_course_ends_at_what_the_station_counted() -> None:
     course = warmth_course(hours_at(20.0, 24), START, START + 24 * HOUR, 0.0, warm_days=1.1)
 
