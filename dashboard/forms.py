@@ -22,7 +22,7 @@ from starlette.requests import Request
 from starlette.responses import Response
 
 from station.domain.dates import moment_from
-from station.errors import JarsideError
+from station.errors import JarsideError, StoreError
 
 Read = TypeVar("Read")
 Chosen = TypeVar("Chosen")
@@ -32,6 +32,8 @@ MOST_FIELDS = 300
 MARK = "mark"
 """The name of the hidden field."""
 NONCE_BYTES = 18
+REFUSED, SLOW_DOWN, FAILED = 422, 429, 503
+"""How a form that is shown again is answered where it was not believed, came too soon, or could not be kept."""
 STALE = JarsideError("this form was opened before the pages began anew, or in another session", "Send it once more.")
 
 
@@ -48,6 +50,13 @@ class Form:
         self._offered: set[str] = set()
         self.problem: JarsideError | None = None
         """What is wrong with the form as a whole."""
+        self.status = 200
+        """Of the answer that shows this form.
+
+        200 also where there is something to put right: the page was shown well, nothing was recorded, and a browser
+        has no fault to note on its console. Other where it is not for the person to put right: what is not believed, a
+        strange mark or a wrong passphrase, must not look like a success to strangers or to those who watch for them.
+        """
 
     @classmethod
     def asked(cls, query: QueryParams) -> "Form":
@@ -76,11 +85,6 @@ class Form:
         """Whether all that was read so far could be read."""
         return not self._wrong and self.problem is None
 
-    @property
-    def status(self) -> int:
-        """Of the answer that shows this form: 422 where there is something to put right."""
-        return 200 if self.ok else 422
-
     def kept(self, write: Callable[[], Made]) -> Made | None:
         """Write what the form says and return what came of it; None, with the reason at hand, where that cannot be."""
         if not self.ok:
@@ -88,7 +92,7 @@ class Form:
         try:
             return write()
         except JarsideError as error:
-            self.problem = error
+            self.problem, self.status = error, FAILED if isinstance(error, StoreError) else self.status
             return None
 
     def refuse(self, name: str, what: str, remedy: str, *, unless: str = "") -> None:
@@ -209,7 +213,7 @@ def posted(marks: Marks, answer: Posted) -> Callable[[Request], Awaitable[Respon
         form = await typed(request)
         nonce = marks.spent(session_of(request), form.text(MARK))
         if nonce is None:
-            form.problem = STALE
+            form.problem, form.status = STALE, REFUSED
         token = "" if nonce is None else f"{nonce}.{form.digest()}"
         return await run_in_threadpool(answer, request, form, token)
 

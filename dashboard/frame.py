@@ -63,7 +63,7 @@ class Frame:
         Args:
             request: what was asked.
             name: of the template, without its ending.
-            status: of the answer; 422 where a form comes back with something to put right.
+            status: of the answer; a form that comes back knows its own.
             values: what the template needs; `mark` is there for its forms.
         """
         mark = self._marks.new(session_of(request))

@@ -5,7 +5,7 @@ from starlette.responses import Response
 from starlette.routing import Route
 
 from dashboard.access import LOGIN, at_this_machine, let_in, let_out, local_path
-from dashboard.forms import Form, session_of
+from dashboard.forms import REFUSED, SLOW_DOWN, Form, session_of
 from dashboard.frame import Frame, elsewhere
 from dashboard.pages.area import Area
 from dashboard.slowdown import Slowdown, wait_words
@@ -42,19 +42,19 @@ class AccessPages(Area):
             self._frame.action(f"{PAGE}/end-token", self.end_token),
         ]
 
-    def login(self, request: Request, form: Form, status: int = 200) -> Response:
+    def login(self, request: Request, form: Form) -> Response:
         """The login page; who is let in already, or need not be, goes on."""
         after = local_path(form.text("next") or request.query_params.get("next", ""))
         if session_of(request) or not self._access.protected:
             return elsewhere(after)
         open_air = request.url.scheme != "https" and not at_this_machine(request.scope)
-        return self._frame.filled(request, "login", status, form=form, after=after, open_air=open_air)
+        return self._frame.filled(request, "login", form.status, form=form, after=after, open_air=open_air)
 
     def log_in(self, request: Request, form: Form, _: str) -> Response:
         """Take the passphrase, and begin a session under a new name."""
-        status = self._checked(request, form, "passphrase")
+        self._check(request, form, "passphrase")
         if not form.ok:
-            return self.login(request, form, status)
+            return self.login(request, form)
         self._access.end(session_of(request))
         return self._begun(request, local_path(form.text("next")))
 
@@ -62,35 +62,35 @@ class AccessPages(Area):
         browser = browser_words(request.headers.get("user-agent", ""))
         return let_in(elsewhere(path), request, self._access.begin(browser, self._desk.now()))
 
-    def _checked(self, request: Request, form: Form, field: str) -> int:
-        """Compare the passphrase in a field, unless there is to be a wait; return the status of a refusal."""
+    def _check(self, request: Request, form: Form, field: str) -> None:
+        """Compare the passphrase in a field, unless there is to be a wait."""
         if not form.ok:
-            return 422
+            return
         address = request.client.host if request.client else ""
         wait_s = self._slowdown.asked(address, self._desk.now())
         if wait_s > 0.0:
             form.refuse(field, "there were several wrong passphrases", wait_words(wait_s))
-            return 429
-        if not self._access.matches(form.text(field)):
+            form.status = SLOW_DOWN
+        elif not self._access.matches(form.text(field)):
             form.refuse(field, *_WRONG)
-            return 422
-        self._slowdown.right(address)
-        return 200
+            form.status = REFUSED
+        else:
+            self._slowdown.right(address)
 
     def log_out(self, request: Request, form: Form, _: str) -> Response:
         """End this session."""
         if not form.ok:
-            return self.who(request, form, 422)
+            return self.who(request, form)
         self._access.end(session_of(request))
         return let_out(elsewhere(LOGIN))
 
-    def who(self, request: Request, form: Form, status: int = 200) -> Response:
+    def who(self, request: Request, form: Form) -> Response:
         """Who is let in, and the form of the passphrase."""
         now_at, manner = self._desk.now(), self._desk.manner
         return self._frame.filled(
             request,
             "access",
-            status,
+            form.status,
             form=form,
             protected=self._access.protected,
             sessions=session_lines(self._access.sessions(now_at), session_of(request), manner),
@@ -100,15 +100,15 @@ class AccessPages(Area):
 
     def set_passphrase(self, request: Request, form: Form, _: str) -> Response:
         """Set the first passphrase, or another one."""
-        protected, status = self._access.protected, 422
+        protected = self._access.protected
         if form.ok and form.text("new") != form.text("again"):
             form.refuse("again", "the two are not the same", "Type the new passphrase twice.")
         if form.ok and protected:
-            status = self._checked(request, form, "old")
+            self._check(request, form, "old")
         if form.ok:
             self._set(form, session_of(request), protected=protected)
         if not form.ok:
-            return self.who(request, form, status if status >= 400 else 422)
+            return self.who(request, form)
         return elsewhere(PAGE) if protected else self._begun(request, PAGE)
 
     def _set(self, form: Form, session: str, *, protected: bool) -> None:
@@ -123,14 +123,14 @@ class AccessPages(Area):
     def end(self, request: Request, form: Form, _: str) -> Response:
         """End one session."""
         if not form.ok:
-            return self.who(request, form, 422)
+            return self.who(request, form)
         self._access.end(form.text("session"))
         return elsewhere(PAGE)
 
     def end_others(self, request: Request, form: Form, _: str) -> Response:
         """End every session but this one."""
         if not form.ok:
-            return self.who(request, form, 422)
+            return self.who(request, form)
         self._access.end_others(session_of(request))
         return elsewhere(PAGE)
 
@@ -141,4 +141,4 @@ class AccessPages(Area):
                 self._access.end_token(form.text("program"))
             except AccessError as error:
                 form.problem = error
-        return elsewhere(PAGE) if form.ok else self.who(request, form, 422)
+        return elsewhere(PAGE) if form.ok else self.who(request, form)

@@ -79,7 +79,6 @@ class ReplayPages(Area):
         return self._frame.filled(
             request,
             "replay",
-            form.status,
             form=form,
             view=view,
             cast=cast,

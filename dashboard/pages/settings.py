@@ -58,12 +58,9 @@ class SettingsPages(Area):
         if not form.ok or read is None:
             return self.settings(request, form)
         file = read(False)
-        try:
-            keep_set_up(self._desk.books.folder, {name: _differing(typed[name], getattr(file, name)) for name in typed})
-        except JarsideError as error:
-            form.problem = error
-            return self.settings(request, form)
-        return elsewhere("/setup#settings")
+        differing = {name: _differing(typed[name], getattr(file, name)) for name in typed}
+        form.kept(lambda: keep_set_up(self._desk.books.folder, differing))
+        return elsewhere("/setup#settings") if form.ok else self.settings(request, form)
 
     def _view(self) -> SettingsView:
         """Return the settings as they will be once the programs begin anew."""

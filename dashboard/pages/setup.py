@@ -68,11 +68,8 @@ class SetUpPages(Area):
             return elsewhere("/setup#backups")
         folder = self._desk.books.folder / BACKUPS
         name = f"jarside-{self._desk.now().astimezone(self._desk.manner.zone):%Y-%m-%d-%H%M%S}.zip"
-        try:
-            folder.mkdir(parents=True, exist_ok=True)
-            back_up(self._desk.books.folder, folder / name, overwrite=True)
-        except JarsideError as error:
-            form.problem = error
+        folder.mkdir(parents=True, exist_ok=True)
+        if form.kept(lambda: back_up(self._desk.books.folder, folder / name, overwrite=True)) is None:
             return self.setup(request, form)
         self._saved_by = token
         for old in archives(self._desk.books.folder)[KEPT:]:

@@ -55,7 +55,6 @@ class SurveyPages(Area):
         return self._frame.filled(
             request,
             "survey",
-            form.status,
             form=form,
             spots=spots if form.ok else (),
             usual=usual,

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from contextlib import closing, contextmanager
 from pathlib import Path
 
-from station.errors import StoreError
+from station.errors import JarsideError, StoreError
 from station.store.connection import connect_to_read, plainly
 from station.store.migrations import NOTEBOOK, SHELF_LOG, FileKind, identify
 from station.store.writer_lock import locked
@@ -28,12 +28,12 @@ def back_up(folder: Path, archive: Path, *, overwrite: bool = False) -> tuple[st
         The names of the files in it.
 
     Raises:
-        StoreError: there is nothing to save, a file is damaged or not ours, or the archive is there already or cannot
-            be written.
+        JarsideError: there is nothing to save.
+        StoreError: a file is damaged or not ours, or the archive is there already or cannot be written.
     """
     names = tuple(name for name in FILES if (folder / name).is_file())
     if not names:
-        raise StoreError(
+        raise JarsideError(
             f"{folder} holds nothing to save",
             "Give the data folder: --data FOLDER.",
             "Start the station, or pack a jar first.",

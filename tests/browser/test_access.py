@@ -47,7 +47,7 @@ def test_a_wrong_passphrase_is_said_beside_it_and_the_field_is_read_out(
     browser: Browser, served: Callable[[Shelf], str], tmp_path: Path
 ) -> None:
     protect(Shelf(tmp_path))
-    with browser.new_context() as context:  # its console tells of a form that was refused, as it should
+    with browser.new_context() as context:  # its console tells that somebody was not let in, as it should
         page = context.new_page()
         page.goto(served(Shelf(tmp_path)))
         log_in(page, "something else")

@@ -89,17 +89,16 @@ def test_a_bottle_is_used_from_its_page(
 def test_more_than_is_left_is_refused_in_place_until_it_is_meant(
     browser: Browser, served: Callable[[Shelf], str], pantry: Shelf
 ) -> None:
-    page = browser.new_page()  # not a visit: the browser itself notes on its console that an answer was 422
-    page.goto(f"{served(pantry).rstrip('/')}/bottles/comfrey-1-a/use")
-    page.get_by_label("How much").fill("130 mL")
-    page.get_by_role("button", name="Write it down").click()
-    expect(page.get_by_text("100 mL (3.38 fl oz) are left")).to_be_visible()
-    assert page.get_by_label("How much").input_value() == "130 mL"
-    assert Axe().run(page, options=RULES).violations_count == 0
-    page.get_by_label("More was taken than was written in").check()
-    page.get_by_role("button", name="Write it down").click()
-    expect(page.get_by_role("heading", level=1)).to_have_text("Comfrey")
-    page.close()
+    with a_visit(browser) as page:
+        page.goto(f"{served(pantry).rstrip('/')}/bottles/comfrey-1-a/use")
+        page.get_by_label("How much").fill("130 mL")
+        page.get_by_role("button", name="Write it down").click()
+        expect(page.get_by_text("100 mL (3.38 fl oz) are left")).to_be_visible()
+        assert page.get_by_label("How much").input_value() == "130 mL"
+        assert Axe().run(page, options=RULES).violations_count == 0
+        page.get_by_label("More was taken than was written in").check()
+        page.get_by_role("button", name="Write it down").click()
+        expect(page.get_by_role("heading", level=1)).to_have_text("Comfrey")
 
 
 def test_a_can_is_worked_out_while_it_is_typed(browser: Browser, stored: str) -> None:

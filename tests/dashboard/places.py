@@ -144,11 +144,20 @@ REFUSED: Mapping[str, Mapping[str, Mapping[str, str]]] = {
     "settable": {"/setup/settings": {"cold_c": "warm"}},
 }
 """What is typed that cannot be kept, form by form."""
-ASKED_WRONG = {
-    "settable": ("/climate?until=never", f"/replay?{WEEK}&cold=warm", "/survey?from=2026-05-04"),
-    "kitchen": ("/nowhere", "/jars/nobody-1", "/jars/pack/what"),
+ASKED_WRONG: Mapping[str, Mapping[str, int]] = {
+    "settable": {
+        f"/replay?{WEEK}&cold=warm": 200,
+        "/survey?from=2026-05-04": 200,
+        "/labels/sheet?name=nobody-1&paper=a4": 200,
+        "/feeding/can?water=some": 200,
+        "/mix?plant=comfrey&weight=much": 200,
+        "/trials?share=most": 200,
+        "/climate?until=never": 422,
+    },
+    "kitchen": {"/nowhere": 404, "/jars/nobody-1": 404, "/jars/pack/what": 404},
 }
-"""Addresses that are refused, or lead nowhere."""
+"""Addresses with what cannot be, and how they are answered: forms that are shown again are pages like others; the rest
+is refused, or leads nowhere."""
 
 
 def a_settable_kitchen(home: Path) -> Shelf:

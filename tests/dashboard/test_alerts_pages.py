@@ -83,7 +83,7 @@ def test_what_cannot_be_answered_changes_nothing(cold: Shelf, changes: dict[str,
     with cold.client() as client:
         fields = {"mark": mark_on(client.get("/alerts").text), "alert": name, "do": "acknowledge"}
         answer = client.post("/alerts", data=fields | changes)
-    assert answer.status_code == 422
+    assert answer.status_code == (422 if "mark" in changes else 200)
     assert "Open" in answer.text
     assert answers(cold) == []
 

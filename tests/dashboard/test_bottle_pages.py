@@ -85,7 +85,7 @@ def test_what_cannot_be_is_said_in_place_and_kept_in_the_field(pantry: Shelf, am
         answer = send(client, f"{ONE}/use", amount=amount, note="kept <b>words</b>")
 
     page = Words(answer.text)
-    assert answer.status_code == 422
+    assert answer.status_code == 200
     assert said in page.text
     values = {attributes.get("name"): attributes.get("value") for tag, attributes in page.tags if tag == "input"}
     assert (values["amount"], values["note"]) == (amount, "kept <b>words</b>")
@@ -134,7 +134,7 @@ def test_a_time_before_the_filling_is_refused_in_the_growers_zone(pantry: Shelf)
     with pantry.client() as client:
         answer = send(client, f"{ONE}/use", amount="10 mL", at="2026-05-01T08:00")
 
-    assert answer.status_code == 422
+    assert answer.status_code == 200
     assert "it was filled at 2026-05-11 07:00" in words(answer)
     assert '<details class="more" open>' in answer.text
 
@@ -151,7 +151,7 @@ def test_a_bottle_is_moved_closed_and_emptied(pantry: Shelf) -> None:
         assert "Emptied: spilt" in words(client.get(ONE))
         assert f"{ONE}/use" not in client.get(ONE).text
         assert "Empty bottles (1)" in words(client.get("/bottles"))
-        assert send(client, f"{ONE}/use", amount="10 mL", anyway="yes").status_code == 422
+        assert send(client, f"{ONE}/use", amount="10 mL", anyway="yes").status_code == 200
 
 
 def test_a_fresh_lid_is_closed_with_a_warning(pantry: Shelf) -> None:
@@ -198,7 +198,7 @@ def test_a_bottle_that_cannot_be_is_not_written_down(pantry: Shelf, fields: dict
     with pantry.client() as client:
         answer = send(client, "/bottles/new", **fields)
 
-    assert answer.status_code == 422
+    assert answer.status_code == 200
     assert said in words(answer)
     with Notebook.open(pantry.folder / "notebook.db") as notebook:
         assert len(Bottles(notebook).bottles()) == 4
@@ -227,6 +227,6 @@ def test_a_bottle_that_another_phone_emptied_meanwhile_is_said_without_a_command
         mark = mark_of(client.get(path).text)
         send(client, f"{ONE}/empty")
         answer = client.post(path, data={"mark": mark, "storage": "room"}, follow_redirects=False)
-    assert answer.status_code == 422
+    assert answer.status_code == 200
     assert "See what is in store: Bottles." in words(answer)
     assert "jarside bottle" not in words(answer)

@@ -129,7 +129,7 @@ def test_what_cannot_be_is_said_and_nothing_is_kept(pantry: Shelf, fields: dict[
     with pantry.client() as client:
         answer = send(client, GIVE, note="kept", **{"bottle": "none", **fields})
 
-    assert answer.status_code == 422
+    assert answer.status_code == 200
     assert said.lower() in words(answer).lower()
     found = values(answer.text)
     assert found["note"] == "kept"
@@ -170,7 +170,7 @@ def test_seeds_are_taken_out_with_one_tap_and_the_soak_is_over(pantry: Shelf) ->
         again = send(client, GIVE, action="/feeding/feed-3/out")
     assert "leave them in" not in page
     assert "07:50 to 08:00" in page
-    assert again.status_code == 422
+    assert again.status_code == 200
     assert "The seeds of feed-3 were taken out at 2026-06-03 08:00." in words(again)
 
 
@@ -225,7 +225,7 @@ def test_a_round_is_set_up_once_changed_and_ended(pantry: Shelf) -> None:
 
         send(client, f"{change}/stop", reason="eaten")
         assert "leeks" not in words(client.get("/feeding"))
-        assert send(client, f"{change}/skip").status_code == 422
+        assert send(client, f"{change}/skip").status_code == 200
     assert sorted(rounds(pantry)) == ["beans-1", "leeks-1", "tomatoes-1"]
     assert rounds(pantry)["leeks-1"].rule.least_days == 7
 
@@ -246,7 +246,7 @@ def test_a_round_that_cannot_be_is_not_set_up(pantry: Shelf, fields: dict[str, s
     with pantry.client() as client:
         answer = send(client, "/feeding/rounds/new", place="leeks", **fields)
 
-    assert answer.status_code == 422
+    assert answer.status_code == 200
     assert said.lower() in words(answer).lower()
     assert values(answer.text)["place"] == "leeks"
     assert len(rounds(pantry)) == 2

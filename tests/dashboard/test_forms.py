@@ -7,7 +7,7 @@ import pytest
 from dashboard.forms import Form, Marks
 from station.domain.packing import Cover
 from station.domain.quantities import weight_g
-from station.errors import JarsideError
+from station.errors import JarsideError, NotebookError, StoreError
 from tests.builders import START
 from tests.dashboard.world import MANNER, Shelf, at
 
@@ -88,6 +88,20 @@ def test_an_error_is_said_in_the_readers_time_with_the_pages_remedy() -> None:
     assert error.page_text_in(lisbon) == "the jar was packed at 2026-05-04 07:00. Look under Jars."
     assert error.text_in(lisbon).endswith("Look: jarside jar list.")
     assert JarsideError("no time", "Check it.").page_text_in(lisbon) == "no time. Check it."
+
+
+def test_a_form_that_cannot_be_kept_is_a_page_like_others_unless_the_store_failed() -> None:
+    def written(error: JarsideError) -> Form:
+        def write() -> None:
+            raise error
+
+        form = Form({"amount": ["1 L"]})
+        assert form.kept(write) is None
+        assert (form.problem, form.text("amount")) == (error, "1 L")
+        return form
+
+    assert written(NotebookError("it is empty", "Take another.")).status == 200
+    assert written(StoreError("the card is full", "Free some space.")).status == 503
 
 
 def test_a_box_that_means_it_anyway_is_offered_only_where_a_refusal_names_it() -> None:

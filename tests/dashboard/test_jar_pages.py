@@ -80,7 +80,7 @@ def test_the_juice_is_filled_into_several_bottles(one: Shelf) -> None:
 def test_discarding_takes_a_reason_and_a_second_look(one: Shelf) -> None:
     with one.client() as client:
         refused = send(client, "/jars/comfrey-1/discard", reason="mould", words="green fur")
-        assert refused.status_code == 422
+        assert refused.status_code == 200
         assert 'value="green fur"' in refused.text
         assert kept(one).discarded_at is None
         send(client, "/jars/comfrey-1/discard", reason="mould", words="green fur", sure="yes")
@@ -140,7 +140,7 @@ def test_a_cover_that_is_none_is_refused_and_said(tight: Shelf) -> None:
         mark = mark_of(client.get("/jars/comfrey-1").text)
         answer = client.post("/jars/comfrey-1/cover", data={"mark": mark})
 
-    assert answer.status_code == 422
+    assert answer.status_code == 200
     assert "It is not said what closes it now" in words(answer)
     assert kept(tight).notes == ()
 
@@ -152,7 +152,7 @@ def test_an_answer_that_is_none_is_refused(shelf: Shelf) -> None:
         mark = mark_of(client.get("/jars/comfrey-1").text)
         answer = client.post("/jars/comfrey-1/sign", data={"mark": mark, "sign": "juice", "answer": "perhaps"})
 
-    assert answer.status_code == 422
+    assert answer.status_code == 200
     assert kept(shelf).notes == ()
 
 
@@ -176,7 +176,7 @@ def test_what_cannot_be_is_refused_in_place(one: Shelf, path: str, fields: dict[
     with one.client() as client:
         answer = send(client, f"/jars/comfrey-1/{path}", **fields)
 
-    assert answer.status_code == 422
+    assert answer.status_code == 200
     assert said.casefold() in words(answer).casefold()
     assert kept(one) == before
     assert in_store(one) == ()

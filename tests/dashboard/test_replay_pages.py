@@ -165,7 +165,7 @@ def test_every_moment_comes_as_the_page_draws_it(steady: Shelf) -> None:
     ],
 )
 def test_what_cannot_be_played_is_said_in_place(played: Shelf, query: str, said: str) -> None:
-    page = read(played, f"/replay?{query}", 422)
+    page = read(played, f"/replay?{query}")
 
     assert said.lower() in page.text.lower()
     fields = {one.get("name"): one.get("value") for tag, one in page.tags if tag == "input"}

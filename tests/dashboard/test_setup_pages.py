@@ -129,7 +129,7 @@ def test_what_cannot_be_set_is_said_in_place_and_nothing_changes(
 ) -> None:
     status, page = sent(own, **changes)
 
-    assert status == 422
+    assert status == (422 if "mark" in changes else 200)
     words = Words(page)
     assert said.lower() in words.text.lower()
     assert not (own.folder / SET_UP).exists()
@@ -161,7 +161,7 @@ def test_a_simulated_shelf_cannot_be_set(shelf: Shelf) -> None:
     assert "cannot be changed here" in read(shelf, "/setup/settings").text
     with shelf.client() as client:
         mark = mark_on(client.get("/setup").text)
-        assert client.post("/setup/settings", data=TYPED | {"mark": mark}).status_code == 422
+        assert client.post("/setup/settings", data=TYPED | {"mark": mark}).status_code == 200
     assert not (shelf.folder / SET_UP).exists()
 
 
@@ -202,7 +202,7 @@ def test_only_backups_are_served(own: Shelf, name: str) -> None:
 def test_nothing_to_save_is_said(shelf: Shelf) -> None:
     with shelf.client() as client:
         answer = client.post("/setup/backup", data={"mark": mark_on(client.get("/setup").text)})
-    assert answer.status_code == 422
+    assert answer.status_code == 200
     assert "holds nothing to save" in answer.text
 
 

@@ -88,7 +88,7 @@ def test_a_trial_that_cannot_be_is_not_sown(shelf: Shelf, changed: dict[str, str
     with shelf.client() as client:
         answer = send(client, "/trials/sow", **{**SOWN, "treatment": "kept", **changed})
 
-    assert answer.status_code == 422
+    assert answer.status_code == 200
     assert said.lower() in words(answer).lower()
     assert inputs(answer.text)["treatment"] == "kept"
     assert trials(shelf) == {}
@@ -123,7 +123,7 @@ def test_a_count_that_cannot_be_is_said_at_its_dish_and_nothing_is_kept(
     with pantry.client() as client:
         answer = send(client, COUNT, **{"count-1-1": "12", **fields} if fields else {})
 
-    assert answer.status_code == 422
+    assert answer.status_code == 200
     assert said.lower() in words(answer).lower()
     assert inputs(answer.text)["count-0-1"] == fields.get("count-0-1", "")
     assert len(trials(pantry)["lettuce-1"].counts) == 8

@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pytest
 
-from station.errors import StoreError
+from station.errors import JarsideError, StoreError
 from station.ports import Minute
 from station.store import writing_aside
 from station.store.backup import back_up, check, restore
@@ -68,7 +68,7 @@ class TestBackup:
         assert back_up(data, tmp_path / "saved.zip") == ("notebook.db",)
 
     def test_an_empty_folder_has_nothing_to_save(self, tmp_path: Path) -> None:
-        with pytest.raises(StoreError, match="holds nothing to save") as refused:
+        with pytest.raises(JarsideError, match="holds nothing to save") as refused:
             back_up(tmp_path, tmp_path / "saved.zip")
         assert refused.value.remedy
         assert not (tmp_path / "saved.zip").exists()
