@@ -1,4 +1,4 @@
-"""The status lamp: a colour for each level, and a rhythm for each so that colour is not needed."""
+"""The status lamp: a steady colour for each level, and dips of its own in each so that colour is not needed."""
 
 from dataclasses import dataclass
 from typing import Any
@@ -14,7 +14,7 @@ class Look:
 
     Args:
         colour: red, green and blue, each 0 or 1.
-        on_s, off_s: the rhythm in seconds; off_s 0 is steady.
+        on_s, off_s: for how long it is lit and then dips to dark, seconds; off_s 0 is no dip.
     """
 
     colour: tuple[int, int, int]
@@ -24,10 +24,11 @@ class Look:
 
 LOOKS = {
     "good": Look((0, 1, 0)),
-    "watch": Look((1, 1, 0), on_s=2.0, off_s=1.0),
-    "act": Look((1, 0, 0), on_s=0.25, off_s=0.25),
+    "watch": Look((1, 1, 0), on_s=2.6, off_s=0.4),
+    "act": Look((1, 0, 0), on_s=0.7, off_s=0.2),
 }
-"""Green, steady; yellow, slowly; red, quickly."""
+"""Green without a dip; yellow with one every three seconds; red with more than one a second. The colour stays for
+whoever glances at it, and whoever cannot tell colours has the dips."""
 
 
 class Lamp:

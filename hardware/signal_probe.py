@@ -15,11 +15,12 @@ from station.ports import Clock
 
 Opened = TypeVar("Opened", Lamp, Buzzer, Button)
 
-SHOWN_S = 2.5
+SHOWN_S = 3.5
+"""Long enough for the rarest dip."""
 HEARD_S = 0.6
 WAIT_S = 8.0
 LOOK_EVERY_S = 0.1
-COLOURS = {"good": "green, steady", "watch": "yellow, slowly", "act": "red, quickly"}
+COLOURS = {"good": "green without a dip", "watch": "yellow with slow dips", "act": "red with quick dips"}
 LAMP_WIRES = "If a colour was missing or another, check its pin, its resistor and common_anode in the settings."
 BUZZER_WIRES = "If nothing was heard, turn it round (+ to the pin) and see that it is an active buzzer."
 BUTTON_WIRES = "Press it while the probe waits; if it is pressed and not seen, check its two wires: the pin and ground."

@@ -203,7 +203,7 @@ def test_the_probe_tries_lamp_and_button_too_and_skips_the_buzzer_by_name(
     assert "lamp: shown\n  If a colour was missing" in result.stdout
     assert "buzzer: skipped: not in the settings\n" in result.stdout
     assert "button: not pressed\n  Press it" in result.stdout
-    assert "The lamp shows green, steady.\n" in result.stderr
+    assert "The lamp shows green without a dip.\n" in result.stderr
     signals = json.loads(run("probe", "--times", "3", "--json").stdout)["signals"]
     assert [one["verdict"] for one in signals] == ["shown", "skipped: not in the settings", "not pressed"]
 

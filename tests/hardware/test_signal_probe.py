@@ -9,7 +9,8 @@ from gpiozero.pins.mock import MockFactory
 
 from hardware import buzzer as buzzer_module
 from hardware import pins
-from hardware.signal_probe import WAIT_S, Sign, SignalReport, probe_signals
+from hardware.lamp import LOOKS
+from hardware.signal_probe import SHOWN_S, WAIT_S, Sign, SignalReport, probe_signals
 from sim.clocks import ManualClock
 from station.config import Settings, SignalSettings
 from station.errors import SettingsError
@@ -46,10 +47,18 @@ def test_the_lamp_shows_each_colour_and_is_dark_afterwards(mock_pins: MockFactor
 
     assert found["lamp"].sign is Sign.SHOWN
     assert "resistor" in found["lamp"].advice
-    assert said == ["The lamp shows green, steady.", "The lamp shows yellow, slowly.", "The lamp shows red, quickly."]
+    assert said == [
+        "The lamp shows green without a dip.",
+        "The lamp shows yellow with slow dips.",
+        "The lamp shows red with quick dips.",
+    ]
     assert seen[0] == (False, True, False)
     assert len(seen) == 3
     assert lit(mock_pins) == (False, False, False)
+
+
+def test_each_level_is_shown_long_enough_for_its_dip() -> None:
+    assert all(look.on_s + look.off_s < SHOWN_S for look in LOOKS.values())
 
 
 def lit(factory: MockFactory) -> tuple[bool, ...]:
