@@ -217,9 +217,9 @@ def _minute_of(news: News, parcel: Parcel, before: Shelf, shelf: Shelf, redating
     )
 
 
-def _newest_slot(light: SlidingMean) -> int | None:
-    """Return the number of the slot that is being filled: a full window has as many slots at every moment."""
-    return light.slots[-1][0] if light.slots else None
+def _newest_slot(light: SlidingMean) -> tuple[str, int] | None:
+    """Return boot and number of the slot that is being filled: a full window has as many slots at every moment."""
+    return (light.boot_id, light.slots[-1][0]) if light.slots else None
 
 
 def _moved(before: tuple[Alert, ...], step: Step) -> tuple[Alert, ...]:

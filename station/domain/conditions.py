@@ -130,20 +130,24 @@ class SlidingMean:
     Args:
         window_s: the window, seconds.
         slots: per slot its number since boot, the measured seconds and the sum of value × seconds; newest last.
+        boot_id: the boot whose slots these are. How long the machine was off nobody knows: each boot begins anew.
     """
 
     window_s: float
     slots: tuple[tuple[int, float, float], ...] = ()
+    boot_id: str = ""
 
-    def with_value(self, value: float, span_s: float, boot_s: float) -> "SlidingMean":
-        """Return the mean after one more value that stands for `span_s` seconds up to `boot_s`."""
+    def with_value(self, value: float, span_s: float, boot_s: float, boot_id: str) -> "SlidingMean":
+        """Return the mean after one more value that stands for `span_s` seconds up to `boot_s` of that boot."""
+        if boot_id != self.boot_id:
+            return SlidingMean(self.window_s, (), boot_id).with_value(value, span_s, boot_s, boot_id)
         number = int((boot_s - 0.5 * span_s) * 12.0 / self.window_s)
         if self.slots and self.slots[-1][0] == number:
             _, seconds, total = self.slots[-1]
             newest = (number, seconds + span_s, total + value * span_s)
-            return SlidingMean(self.window_s, (*self.slots[:-1], newest))
+            return SlidingMean(self.window_s, (*self.slots[:-1], newest), boot_id)
         kept = [slot for slot in self.slots if number - 12 < slot[0] < number]
-        return SlidingMean(self.window_s, (*kept, (number, span_s, value * span_s)))
+        return SlidingMean(self.window_s, (*kept, (number, span_s, value * span_s)), boot_id)
 
     @property
     def mean(self) -> float | None:

@@ -49,7 +49,7 @@ class Judge:
         """Return the shelf after one more (marked) reading."""
         light = shelf.light
         if reading.light_lx is not None:
-            light = light.with_value(reading.light_lx, reading.span_s, reading.boot_s)
+            light = light.with_value(reading.light_lx, reading.span_s, reading.boot_s, reading.boot_id)
         values = self._values(reading, light)
         states = tuple(
             [

@@ -182,6 +182,11 @@ def _shelf_3(db: "Database") -> None:
         db.execute(f"CREATE TRIGGER {name} AFTER {event} BEGIN UPDATE rewrites SET times = times + 1; END")  # noqa: S608
 
 
+def _shelf_4(db: "Database") -> None:
+    """The boot that the light's mean belongs to: its slots count from there."""
+    db.execute("ALTER TABLE states ADD COLUMN boot_id TEXT")
+
+
 def _notebook_1(db: "Database") -> None:
     db.table("entries").create(
         {"id": int, "jar_id": str, "at_us": int, "kind": str, "recorded_us": int, "body": str},
@@ -217,5 +222,5 @@ def _notebook_3(db: "Database") -> None:
     db.execute("CREATE TABLE way_tests (way TEXT PRIMARY KEY, at_us INTEGER NOT NULL) STRICT, WITHOUT ROWID")
 
 
-SHELF_LOG = FileKind("shelf log", 0x4A415253, (_shelf_1, _shelf_2, _shelf_3))
+SHELF_LOG = FileKind("shelf log", 0x4A415253, (_shelf_1, _shelf_2, _shelf_3, _shelf_4))
 NOTEBOOK = FileKind("notebook", 0x4A41524E, (_notebook_1, _notebook_2, _notebook_3))

@@ -17,9 +17,10 @@ from station.store.times import at_us, us_of
 LIGHT = "light mean"
 """The name of the one row of `states` that is not a condition."""
 PUT_STATE = (
-    "INSERT INTO states (name, raised, held_s, since_us, peak, value, slots) VALUES (?, ?, ?, ?, ?, ?, ?)"
+    "INSERT INTO states (name, raised, held_s, since_us, peak, value, slots, boot_id) VALUES (?, ?, ?, ?, ?, ?, ?, ?)"
     " ON CONFLICT (name) DO UPDATE SET raised = excluded.raised, held_s = excluded.held_s,"
-    " since_us = excluded.since_us, peak = excluded.peak, value = excluded.value, slots = excluded.slots"
+    " since_us = excluded.since_us, peak = excluded.peak, value = excluded.value, slots = excluded.slots,"
+    " boot_id = excluded.boot_id"
 )
 _ALERT = (
     "id, kind, raised_us, since_us, jar_id, value, peak, cleared_us, acknowledged_us, put_off_until_us, notified_us,"
@@ -50,24 +51,24 @@ _OUTLOOK = TypeAdapter(Outlook)
 def row_of_state(state: State) -> tuple[Any, ...]:
     """Return what PUT_STATE takes."""
     since_us = us_of(state.since_at)
-    return state.kind.value, state.raised, state.held_s, since_us, state.peak, state.value, None
+    return state.kind.value, state.raised, state.held_s, since_us, state.peak, state.value, None, None
 
 
 def state_of(row: tuple[Any, ...]) -> State:
     """Return the state a row of `states` holds."""
-    name, raised, held_s, since_us, peak, value, _ = row
+    name, raised, held_s, since_us, peak, value, *_ = row
     return State(Kind(name), bool(raised), held_s, at_us(since_us), peak, value)
 
 
 def row_of_light(light: SlidingMean) -> tuple[Any, ...]:
     """Return what PUT_STATE takes for the light's mean."""
     slots = b"".join(struct.pack("<qdd", *slot) for slot in light.slots)
-    return LIGHT, None, light.window_s, None, None, None, slots
+    return LIGHT, None, light.window_s, None, None, None, slots, light.boot_id
 
 
 def light_of(row: tuple[Any, ...]) -> SlidingMean:
-    """Return the light's mean."""
-    return SlidingMean(row[2], tuple(struct.iter_unpack("<qdd", row[6])))
+    """Return the light's mean; one that was kept before boots were is of no known boot."""
+    return SlidingMean(row[2], tuple(struct.iter_unpack("<qdd", row[6])), row[7] or "")
 
 
 def row_of_alert(alert: Alert) -> tuple[Any, ...]:

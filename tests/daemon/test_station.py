@@ -195,6 +195,26 @@ def test_a_condition_from_the_boot_before_keeps_its_time(tmp_path: Path, begins_
     assert cold.since_at - TRUE_START == pytest.approx(timedelta(), abs=timedelta(minutes=2))
 
 
+def test_the_light_of_the_boot_before_is_not_taken_for_today_s(tmp_path: Path) -> None:
+    a_stand(tmp_path, steady(light_lx=5000.0)).live(55).end()
+    clock = ManualClock(START + timedelta(days=7))
+    clock.reboot()
+    clock.sleep(3900.0)  # the station is started late: by boot time it follows right on the bright hour
+    again = a_stand(tmp_path, steady(light_lx=50.0), clock=clock).live(10)
+    assert "bright" not in again.raised()
+    again.end()
+
+
+def test_a_restart_in_the_same_boot_goes_on_with_the_light_s_mean(tmp_path: Path) -> None:
+    before = a_stand(tmp_path, steady(light_lx=5000.0)).live(50)
+    before.end()
+    again = a_stand(tmp_path, steady(light_lx=5000.0), clock=before.clock).live(
+        25
+    )  # a slot under way is lost: up to ten minutes
+    assert "bright" in again.raised()
+    again.end()
+
+
 def test_a_jar_packed_before_the_time_was_known_gets_its_warmth_when_it_is(tmp_path: Path) -> None:
     faults = ClockFaults(begins_at=datetime(1970, 1, 1, tzinfo=UTC), syncs=3600.0)
     stand = a_stand(tmp_path, faults=faults)

@@ -115,22 +115,32 @@ def test_nothing_is_raised_without_a_cause_held_long_enough(
 def test_a_sliding_mean_waits_for_half_its_window() -> None:
     mean = SlidingMean(7200.0)
     for minute in range(1, 60):
-        mean = mean.with_value(500.0, 60.0, minute * 60.0)
+        mean = mean.with_value(500.0, 60.0, minute * 60.0, "boot")
     assert mean.mean is None
-    mean = mean.with_value(500.0, 60.0, 3600.0)
+    mean = mean.with_value(500.0, 60.0, 3600.0, "boot")
     assert mean.mean == pytest.approx(500.0)
 
 
 def test_a_sliding_mean_forgets_what_is_older_than_its_window() -> None:
     mean = SlidingMean(7200.0)
     for minute in range(1, 121):
-        mean = mean.with_value(2000.0, 60.0, minute * 60.0)
+        mean = mean.with_value(2000.0, 60.0, minute * 60.0, "boot")
     for minute in range(121, 245):
-        mean = mean.with_value(100.0, 60.0, minute * 60.0)
+        mean = mean.with_value(100.0, 60.0, minute * 60.0, "boot")
     assert mean.mean == pytest.approx(100.0)
     assert len(mean.slots) <= 12
 
 
-def test_a_sliding_mean_begins_again_after_a_reboot() -> None:
-    mean = SlidingMean(7200.0).with_value(900.0, 60.0, 90_000.0).with_value(100.0, 60.0, 60.0)
+@pytest.mark.parametrize("boot_s", [60.0, 3000.0, 4200.0, 90_000.0])
+def test_a_sliding_mean_knows_nothing_of_the_boot_before_however_late_it_is_in_this_one(boot_s: float) -> None:
+    mean = SlidingMean(7200.0)
+    for minute in range(1, 70):
+        mean = mean.with_value(9000.0, 60.0, minute * 60.0, "yesterday")
+    mean = mean.with_value(100.0, 60.0, boot_s, "today")
+    assert mean == SlidingMean(7200.0).with_value(100.0, 60.0, boot_s, "today")
+    assert mean.mean is None
+
+
+def test_a_sliding_mean_begins_again_when_boot_time_runs_backwards() -> None:
+    mean = SlidingMean(7200.0).with_value(900.0, 60.0, 90_000.0, "boot").with_value(100.0, 60.0, 60.0, "boot")
     assert len(mean.slots) == 1

@@ -54,6 +54,7 @@ def test_every_row_of_an_old_shelf_log_is_there_afterwards(shelf_file: Path) -> 
     before = everything(shelf_file)
     ShelfLog.open(shelf_file).close()
     now = everything(shelf_file)
+    now["states"] = [row[:-1] for row in now["states"]]  # less the boot, which was not kept
     assert {name: now[name] for name in before} == before
     added = {name: now[name] for name in now.keys() - before.keys()}
     assert added == {"ways": [], "heartbeat": [], "rewrites": [(1, 0)]}

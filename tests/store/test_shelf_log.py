@@ -46,7 +46,7 @@ def test_it_is_what_the_station_asks_for(tmp_path: Path) -> None:
 
 
 def test_a_restart_finds_everything_as_it_was(tmp_path: Path) -> None:
-    light = SlidingMean(7200.0, ((1, 59.9, 1.0 / 3.0), (3, 60.0, 7200.0)))
+    light = SlidingMean(7200.0, ((1, 59.9, 1.0 / 3.0), (3, 60.0, 7200.0)), "boot")
     alert = an_alert(
         acknowledged_at=after(1.000001),
         put_off_until_at=after(90),
