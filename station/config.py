@@ -296,6 +296,15 @@ def load(path: Path | None = None, changes: tuple[str, ...] = (), over: Path | N
     return _checked(values, " with ".join(where) or "settings")
 
 
+def check_set_up(path: Path) -> None:
+    """Refuse a file that cannot be what was set on the pages; its values are judged with the settings it goes over.
+
+    Raises:
+        SettingsError: it cannot be read, or holds what may not be set there.
+    """
+    _put_over({}, path)
+
+
 def _put_over(values: dict[str, Any], path: Path) -> None:
     """Put what was set on the pages over the parsed settings.
 

@@ -1,4 +1,4 @@
-"""`jarside backup` and `jarside restore`: shelf log and notebook in one file, checked."""
+"""`jarside backup` and `jarside restore`: shelf log, notebook and set-up in one file, checked."""
 
 from pathlib import Path
 
@@ -13,7 +13,7 @@ from station.cli.frame import App, force_option, json_option, pass_app, print_js
 @json_option
 @pass_app
 def backup(app: App, file: Path, *, force: bool, as_json: bool) -> None:
-    """Save the shelf log and the notebook to one zip file, checked. The station may go on meanwhile.
+    """Save shelf log, notebook and what was set on the pages to one zip file, checked. The station may go on.
 
     Example: jarside backup jarside-2026-05-14.zip
     """
@@ -38,7 +38,9 @@ def restore(app: App, file: Path, *, force: bool, as_json: bool) -> None:
 
 
 def _tell(what: str, way: str, names: tuple[str, ...], file: Path, *, as_json: bool) -> None:
+    from station.store.backup import named
+
     if as_json:
         print_json({"file": file, "files": list(names)})
     else:
-        click.echo(f"{what} {' and '.join(names)} {way} {file}.")
+        click.echo(f"{what} {named(names)} {way} {file}.")

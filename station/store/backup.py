@@ -1,23 +1,33 @@
-"""A backup: both database files in one archive, checked and durable before it gets its name; and the way back."""
+"""A backup: database files and what was set on the pages in one archive, and the way back.
 
+It is checked and durable before it gets its name.
+"""
+
+import shutil
 import tempfile
 import zipfile
-from collections.abc import Iterator
+import zlib
+from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
 from pathlib import Path
 
-from station.errors import JarsideError, StoreError
+from station.config import SET_UP, check_set_up
+from station.errors import JarsideError, SettingsError, StoreError
 from station.store.connection import connect_to_read, plainly
 from station.store.migrations import NOTEBOOK, SHELF_LOG, FileKind, identify
 from station.store.writer_lock import locked
 from station.store.writing_aside import make_durable, written_aside
 
 FILES: dict[str, FileKind] = {"notebook.db": NOTEBOOK, "shelf.db": SHELF_LOG}
+SAVED = (*FILES, SET_UP)
+"""What a backup may hold; what is not in one is left as it is when that is restored."""
+_DAMAGED = (zipfile.BadZipFile, zipfile.LargeZipFile, zlib.error, EOFError, RuntimeError, ValueError)
+"""What an archive with turned bits makes of its reader; RuntimeError where one says that it is encrypted."""
 _BESIDE = ("-wal", "-shm", "-journal")
 
 
 def back_up(folder: Path, archive: Path, *, overwrite: bool = False) -> tuple[str, ...]:
-    """Copy the database files of a data folder into one archive, while the station goes on.
+    """Copy the database files of a data folder and its set-up into one archive, while the station goes on.
 
     Args:
         folder: the data folder.
@@ -28,10 +38,10 @@ def back_up(folder: Path, archive: Path, *, overwrite: bool = False) -> tuple[st
         The names of the files in it.
 
     Raises:
-        JarsideError: there is nothing to save.
+        JarsideError: there is nothing to save, or the set-up cannot be read.
         StoreError: a file is damaged or not ours, or the archive is there already or cannot be written.
     """
-    names = tuple(name for name in FILES if (folder / name).is_file())
+    names = tuple(name for name in SAVED if (folder / name).is_file())
     if not names:
         raise JarsideError(
             f"{folder} holds nothing to save",
@@ -42,14 +52,19 @@ def back_up(folder: Path, archive: Path, *, overwrite: bool = False) -> tuple[st
         with zipfile.ZipFile(aside, "w", zipfile.ZIP_DEFLATED) as bundle:
             for name in names:
                 copy = aside.with_name(name)
-                _copy(folder / name, copy, FILES[name])
+                _copy(folder / name, copy)
                 bundle.write(copy, name)
                 copy.unlink()
         _check_archive(aside)
     return names
 
 
-def _copy(source: Path, target: Path, kind: FileKind) -> None:
+def _copy(source: Path, target: Path) -> None:
+    if source.name == SET_UP:
+        check_set_up(source)
+        shutil.copyfile(source, target)
+        return
+    kind = FILES[source.name]
     with closing(connect_to_read(source)) as connection, plainly(source):
         identify(connection, source, kind)
         connection.execute("VACUUM INTO ?", (str(target),))
@@ -83,7 +98,7 @@ def _bundle(path: Path) -> Iterator[zipfile.ZipFile]:
             yield bundle
     except OSError as error:
         raise StoreError(f"{path} cannot be read: {error.strerror}", "Check the name and its permissions.") from error
-    except (zipfile.BadZipFile, zipfile.LargeZipFile, ValueError) as error:
+    except _DAMAGED as error:
         raise StoreError(f"{path} is not a backup: {error}", "Give a file that jarside backup made.") from error
 
 
@@ -103,7 +118,7 @@ def restore(archive: Path, folder: Path, *, overwrite: bool = False) -> tuple[st
             the station is running; or the folder cannot be written. Nothing was changed then.
     """
     with _bundle(archive) as bundle:
-        names = tuple(name for name in FILES if name in bundle.namelist())
+        names = tuple(name for name in SAVED if name in bundle.namelist())
         if not names:
             raise StoreError(f"{archive} is not a backup: no database in it", "Give a file that jarside backup made.")
         _refuse_to_overwrite(folder, names, overwrite=overwrite)
@@ -119,7 +134,7 @@ def _refuse_to_overwrite(folder: Path, names: tuple[str, ...], *, overwrite: boo
     there = [name for name in names if (folder / name).exists()]
     if there and not overwrite:
         raise StoreError(
-            f"{folder} holds {' and '.join(there)} already",
+            f"{folder} holds {named(there)} already",
             "Overwrite with --force, or give another folder: --data FOLDER.",
         )
 
@@ -139,10 +154,27 @@ def _beside(folder: Path) -> Iterator[Path]:
 def _extract(bundle: zipfile.ZipFile, name: str, aside: Path) -> None:
     try:
         bundle.extract(name, aside)
-    except zipfile.BadZipFile as error:
+    except _DAMAGED as error:
         raise StoreError(f"{bundle.filename} is damaged: {error}", "Use another backup.") from error
-    check(aside / name, FILES[name])
+    if name == SET_UP:
+        _check_saved_set_up(aside / name, bundle)
+    else:
+        check(aside / name, FILES[name])
     make_durable(aside / name)
+
+
+def _check_saved_set_up(path: Path, bundle: zipfile.ZipFile) -> None:
+    try:
+        check_set_up(path)
+    except SettingsError as error:
+        why = error.what.removeprefix(f"{path}: ")
+        raise StoreError(f"{bundle.filename}: {SET_UP} in it: {why}", "Use another backup.") from error
+
+
+def named(names: Sequence[str]) -> str:
+    """Return names of files as they are said: "a, b and c"."""
+    *first, last = names
+    return f"{', '.join(first)} and {last}" if first else last
 
 
 def _replace(new: Path, old: Path) -> None:

@@ -2,6 +2,7 @@
 
 from pathlib import Path
 
+from station.store.set_up import keep_set_up
 from tests.cli.shell import a_steady_log, jarside, refused
 
 
@@ -18,6 +19,16 @@ def test_what_was_saved_comes_back_whole(tmp_path: Path) -> None:
     assert "Restored" in jarside("restore", archive, data=tmp_path / "new").out
     assert jarside("jar", "list", "--json", data=tmp_path / "new").json[0]["id"] == "comfrey-1"
     assert jarside("export", tmp_path / "out.csv", "--json", data=tmp_path / "new").json["readings"] == 145
+
+
+def test_what_was_set_on_the_pages_comes_back_and_is_in_use(tmp_path: Path) -> None:
+    data, archive = a_data_folder(tmp_path), tmp_path / "saved.zip"
+    keep_set_up(data, {"units": {"temperature": "F"}})
+    said = jarside("backup", archive, data=data).out
+    assert said == f"Saved notebook.db, shelf.db and set-up.toml to {archive}.\n"
+    assert jarside("restore", archive, "--json", data=tmp_path / "new").json["files"][-1] == "set-up.toml"
+    assert "66.2 °F" in jarside("survey", data=tmp_path / "new").out  # 19 °C
+    refused(jarside("restore", archive, data=tmp_path / "new"), "notebook.db, shelf.db and set-up.toml", "--force")
 
 
 def test_a_damaged_notebook_is_replaced_only_when_asked(tmp_path: Path) -> None:

@@ -8,12 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from station.errors import JarsideError, StoreError
+from station.config import SET_UP
+from station.errors import JarsideError, SettingsError, StoreError
 from station.ports import Minute
 from station.store import writing_aside
 from station.store.backup import back_up, check, restore
 from station.store.migrations import SHELF_LOG
 from station.store.notebook import Notebook
+from station.store.set_up import keep_set_up
 from station.store.shelf_log import ShelfLog
 from station.store.shelf_reader import ShelfReader
 from tests.builders import START, a_reading
@@ -141,6 +143,52 @@ class TestBackup:
             back_up(data, tmp_path / "nowhere" / "saved.zip")
 
 
+class TestSetUp:
+    """What was set on the pages lies beside the databases, and goes with them."""
+
+    def test_it_comes_back_as_it_was(self, data: Path, tmp_path: Path) -> None:
+        keep_set_up(data, {"limits": {"cold_c": 14.0}, "place": {"zone": "Europe/Lisbon"}})
+        text = (data / SET_UP).read_text(encoding="utf-8")
+        assert back_up(data, tmp_path / "saved.zip") == (*FILES, SET_UP)
+        other = tmp_path / "other"
+        other.mkdir()
+        assert restore(tmp_path / "saved.zip", other) == (*FILES, SET_UP)
+        assert (other / SET_UP).read_text(encoding="utf-8") == text
+
+    def test_one_that_is_there_is_not_overwritten_unasked(self, data: Path, tmp_path: Path) -> None:
+        keep_set_up(data, {"limits": {"cold_c": 14.0}})
+        back_up(data, tmp_path / "saved.zip")
+        other = tmp_path / "other"
+        other.mkdir()
+        keep_set_up(other, {"limits": {"cold_c": 12.0}})
+        with pytest.raises(StoreError, match=r"holds set-up\.toml already"):
+            restore(tmp_path / "saved.zip", other)
+        assert sorted(path.name for path in other.iterdir()) == [SET_UP]
+        assert "cold_c = 12.0" in (other / SET_UP).read_text(encoding="utf-8")
+        restore(tmp_path / "saved.zip", other, overwrite=True)
+        assert "cold_c = 14.0" in (other / SET_UP).read_text(encoding="utf-8")
+
+    def test_a_backup_without_one_leaves_it_alone(self, data: Path, saved: Path) -> None:
+        keep_set_up(data, {"limits": {"cold_c": 14.0}})
+        assert restore(saved, data, overwrite=True) == FILES
+        assert "cold_c = 14.0" in (data / SET_UP).read_text(encoding="utf-8")
+
+    @pytest.mark.parametrize("text", ["[limits\n", "[mqtt]\nhost = 'elsewhere'\n", "station = 'x'\n"])
+    def test_one_that_cannot_be_is_neither_saved_nor_restored(self, data: Path, saved: Path, text: str) -> None:
+        with zipfile.ZipFile(saved, "a") as bundle:
+            bundle.writestr(SET_UP, text)
+        before = contents(data)
+        with pytest.raises(StoreError, match=r"saved\.zip: set-up\.toml in it: ") as refused:
+            restore(saved, data, overwrite=True)
+        assert refused.value.remedy
+        assert contents(data) == before
+        assert not (data / SET_UP).exists()
+        (data / SET_UP).write_text(text, encoding="utf-8")
+        with pytest.raises(SettingsError, match=r"set-up\.toml"):
+            back_up(data, saved.with_name("other.zip"))
+        assert not saved.with_name("other.zip").exists()
+
+
 class TestRestore:
     def test_files_that_are_there_are_not_overwritten_unasked(self, data: Path, saved: Path) -> None:
         with Notebook.open(data / "notebook.db") as notebook:
@@ -190,6 +238,18 @@ class TestRestore:
         assert refused.value.remedy
         assert contents(data) == before
         assert not [one for one in data.iterdir() if one.name.startswith(".restore")]
+
+    def test_wherever_bits_are_turned_it_is_refused_or_it_did_not_matter(self, data: Path, saved: Path) -> None:
+        whole, before = saved.read_bytes(), contents(data)
+        refused = 0
+        for place in (*range(0, len(whole), 71), *range(len(whole) - 160, len(whole), 7)):
+            saved.write_bytes(whole[:place] + bytes([whole[place] ^ 0x11]) + whole[place + 1 :])
+            try:
+                restore(saved, data, overwrite=True)
+            except StoreError:
+                refused += 1
+            assert contents(data) == before
+        assert refused > 50
 
 
 def spoil(archive: Path, how: str) -> None:
