@@ -34,8 +34,10 @@ PAST_SHARE = 1.3
 takes about 7, so 1.3 × 5.5."""
 MISSING_SD_C = 3.0
 """How far the mean temperature of hours that nobody measured may lie from that of the hours that were."""
-BASE_REACH_C = 4.0
-"""How far from the likeliest base the weights have fallen to nothing: about 7 this is the published 4 to 10 °C."""
+BASE_SD_C = 1.14
+"""How unsure the base is (standard deviation). NDSU Extension gives sauerkraut 3 to 4 weeks at 75 to 70 °F and 5 to 6
+at 65 to 60 °F; if any point of either span is as likely as any other, the base lies at 7.2 ± 1.14 °C, in the far
+corners at 4.4 and 10."""
 
 GRID_STEP = 0.025
 """Distance of neighbouring needs of the grid, in their logarithm."""
@@ -85,7 +87,7 @@ def default_belief(need_warm_days: float = NEED_WARM_DAYS, log_sd: float = LOG_S
     Args:
         need_warm_days: the median need, within `NEED_BOUNDS`.
         log_sd: spread of one jar's need, within `LOG_SD_BOUNDS`.
-        base_c: the likeliest base temperature, 4 to 10 °C; the weights fall off evenly to both sides of it.
+        base_c: the likeliest base temperature, 4 to 10 °C; the weights fall off to both sides of it as a bell.
 
     Raises:
         JarsideError: a value is out of bounds.
@@ -115,7 +117,7 @@ def prior_columns(need_warm_days: float, log_sd: float, base_c: float) -> list[l
     """Return, for each base, a bell of weights over the needs of the grid (not yet scaled to sum to 1)."""
     middle = math.log(need_warm_days)
     bell = [math.exp(-0.5 * ((log_need - middle) / log_sd) ** 2) for log_need in LOG_NEEDS]
-    likely = [max(0.0, BASE_REACH_C - abs(base - base_c)) for base in BASES_C]
+    likely = [math.exp(-0.5 * ((base - base_c) / BASE_SD_C) ** 2) for base in BASES_C]
     return [[weight * height for height in bell] for weight in likely]
 
 

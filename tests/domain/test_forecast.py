@@ -1,4 +1,5 @@
 import itertools
+import math
 from datetime import timedelta
 
 import pytest
@@ -7,8 +8,8 @@ from hypothesis import strategies as st
 
 from station.domain.forecast import Caveat, ReadyRange, prospect_of, ready_range
 from station.domain.paths import HourMean, ShelfPaths, shelf_paths
-from station.domain.readiness import chance_past, chance_ready, default_belief
-from station.domain.warmth import JarHeat, Warmth, approach, fresh
+from station.domain.readiness import BASE_SD_C, LOG_SD, chance_past, chance_ready, default_belief
+from station.domain.warmth import BASE_C, JarHeat, Warmth, approach, fresh
 from tests.builders import START
 
 BELIEF = default_belief()
@@ -47,7 +48,8 @@ def test_at_15_degrees_after_8_9_days_with_a_clearly_wider_range() -> None:
     warm = days_until(ready_range(BELIEF, fresh(START), a_shelf(20.0)))
     assert likely == pytest.approx(8.94, abs=0.15)
     assert late - early > 1.4 * (warm[2] - warm[0])
-    assert (late - early) / likely > 1.2 * (warm[2] - warm[0]) / warm[1]
+    by_base = BASE_SD_C * (1.0 / (15.0 - BASE_C) - 1.0 / (20.0 - BASE_C))  # one more °C of base, as a share of the days
+    assert (late - early) / likely > math.hypot(LOG_SD, by_base) / LOG_SD * (warm[2] - warm[0]) / warm[1]
 
 
 def test_a_shelf_that_never_gets_there_is_a_value() -> None:

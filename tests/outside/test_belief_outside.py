@@ -17,6 +17,7 @@ from station.domain.learning import (
     updated,
 )
 from station.domain.readiness import (
+    BASE_SD_C,
     JAR_LOG_SD,
     LOG_NEEDS,
     LOG_SD,
@@ -107,7 +108,7 @@ def test_elsewhere_the_posterior_is_scipys_integral(told: list[tuple[float, floa
         belief = updated(belief, days_at(temp_c, days), judgement)
 
     def density(log_need: float, base_c: float) -> float:
-        value = (4.0 - abs(base_c - BASE_C)) * float(stats.norm.pdf(log_need, math.log(5.5), PLANT_LOG_SD))
+        value = float(stats.norm.pdf(base_c, BASE_C, BASE_SD_C) * stats.norm.pdf(log_need, math.log(5.5), PLANT_LOG_SD))
         for temp_c, days, judgement in told:
             had = days * (temp_c - base_c) / (20.0 - base_c)
             value *= likelihood(log_need, math.log(had), judgement)
@@ -135,3 +136,14 @@ def test_the_chance_of_being_ready_is_the_normal_law_of_the_logarithm(days: floa
     law = stats.lognorm(LOG_SD, scale=5.5)
     assert chance_ready(default_belief(), warmth) == pytest.approx(law.cdf(days), abs=0.003)
     assert chance_past(default_belief(), warmth) == pytest.approx(law.cdf(days / PAST_SHARE), abs=0.003)
+
+
+def test_the_base_is_as_unsure_as_published_weeks_at_two_temperatures_leave_it() -> None:
+    """NDSU Extension, sauerkraut: 70 to 75 °F 3 to 4 weeks, 60 to 65 °F 5 to 6 weeks; the warmer, the quicker."""
+    warm, cool = np.meshgrid(*[(np.arange(400) + 0.5) / 400.0] * 2)
+    warm_c, warm_days = (70.0 + 5.0 * warm - 32.0) / 1.8, 28.0 - 7.0 * warm
+    cool_c, cool_days = (60.0 + 5.0 * cool - 32.0) / 1.8, 42.0 - 7.0 * cool
+    bases_c = (warm_days * warm_c - cool_days * cool_c) / (warm_days - cool_days)
+    assert float(bases_c.std()) == pytest.approx(BASE_SD_C, rel=0.01)
+    assert float(np.median(bases_c)) == pytest.approx(BASE_C, abs=0.25)
+    assert (bases_c.min(), bases_c.max()) == pytest.approx((BASES_C[0], BASES_C[-1]), abs=0.5)

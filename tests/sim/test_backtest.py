@@ -13,9 +13,6 @@ from tests.bench.backtests import JUDGED, NEEDS_DAYS, less_by, ratio
 from tests.bench.years import YEARS, a_year
 from tests.builders import a_reading
 
-COLD_YEARS = ("damp-cellar", "cold-scullery-march")
-"""Here the range is wider than its 80 %: it holds a doubt about the base that a single truth never uses up."""
-
 
 def a_log(days: float = 40.0, temp_c: float = 20.0, swing_c: float = 0.0, swing_days: float = 1.0) -> list[Reading]:
     """A shelf that swings about a temperature, hour by hour."""
@@ -46,7 +43,7 @@ def test_in_the_cold_the_truth_follows_the_published_kinetics_and_the_calendar_i
     true_days = 5.5 / relative_rate(15.0)  # Rosso et al. 1993 with the cardinals of S. cerevisiae: 9.5 days
     assert found.calendar.bias_h == pytest.approx(-24.0 * (true_days - 5.5), abs=0.5)
     assert found.packing.mae_h < 0.4 * found.calendar.mae_h
-    assert abs(found.near.bias_h) < abs(found.packing.bias_h)
+    assert found.near.bias_h == pytest.approx(found.packing.bias_h, abs=0.1)  # an even shelf has no news on the way
 
 
 def test_errors_shrink_as_the_jar_lives_through_what_the_weather_brings() -> None:
@@ -134,15 +131,9 @@ def test_over_a_model_year_the_forecast_beats_the_calendar_where_it_is_cold_and_
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("name", [name for name in YEARS if name not in COLD_YEARS])
+@pytest.mark.parametrize("name", YEARS)
 def test_over_a_model_year_four_jars_in_five_are_ready_within_their_range(name: str) -> None:
     assert 0.75 <= year_tried(name).spread.coverage <= 0.88
-
-
-@pytest.mark.long
-@pytest.mark.parametrize("name", COLD_YEARS)
-def test_in_the_cold_the_range_errs_on_the_wide_side(name: str) -> None:
-    assert year_tried(name).spread.coverage >= 0.75
 
 
 @pytest.mark.long
