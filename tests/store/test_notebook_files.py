@@ -2,12 +2,15 @@
 
 import csv
 import json
-import random
 from dataclasses import dataclass
 from datetime import timedelta
+from pathlib import Path
+from tempfile import TemporaryDirectory
 from typing import Any
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from station.domain.bottling import Drawn, Emptied, Moved
 from station.domain.corrections import Point, humidity_correction
@@ -30,6 +33,7 @@ from station.store.notebook import Notebook
 from station.store.notebook_files import read_notebook, write_notebook
 from station.store.own_plants import OwnPlants
 from station.store.rounds import Rounds
+from station.store.shelf_moves import ShelfMoves
 from station.store.trials import Trials
 from tests.store.garden import NOW, a_bottled_jar, a_feeding, a_notebook, day
 
@@ -76,6 +80,11 @@ def a_full_notebook(folder):
     OwnPlants(notebook).add(own_plant("lemon balm", Moisture.DRY, cautions=("none, known",)), now_at=day(1))
     HandSetNeeds(notebook).set_to("lemon balm", 4.5, now_at=day(8))
     HandSetNeeds(notebook).reset(now_at=day(9))
+    HandSetNeeds(notebook).reset("lemon balm", now_at=day(10))
+    HandSetNeeds(notebook).take_back_reset("lemon balm", now_at=day(11))
+    ShelfMoves(notebook).move(day(3), now_at=NOW)
+    ShelfMoves(notebook).move(day(4), now_at=NOW)
+    ShelfMoves(notebook).take_back(now_at=NOW)
     humidity = humidity_correction("shelf-air", [Point(81.5, 75.5, "sodium-chloride at 20.0 °C", day(1))], day(1))
     Corrections(notebook).make(humidity, now_at=day(1))
     notebook.answer(Answer("cold-1", day(2), day(3)))
@@ -95,6 +104,7 @@ def everything(notebook):
         notebook.needs(),
         Corrections(notebook).history(),
         notebook.answers(day(0)),
+        (ShelfMoves(notebook).last_at(),),
     )
 
 
@@ -133,20 +143,23 @@ def test_two_halves_make_the_whole_whatever_their_order(tmp_path):
         assert Trials(other).trials() == Trials(notebook).trials()
 
 
-@pytest.mark.parametrize("seed", range(12))
-def test_the_notebook_is_the_same_in_whatever_order_its_entries_come(exported, tmp_path, seed):
-    shuffled = list(exported.file["entries"])
-    random.Random(seed).shuffle(shuffled)
-    (tmp_path / "all.json").write_text(json.dumps(exported.file | {"entries": shuffled}), encoding="utf-8")
-    with a_notebook(tmp_path) as other:
-        read_notebook(other, tmp_path / "all.json", now_at=NOW)
-        assert [_sorted(part) for part in everything(other)] == exported.told
+@settings(max_examples=200, derandomize=True)
+@given(data=st.data())
+def test_the_notebook_is_the_same_in_whatever_order_its_entries_come(exported, data):
+    entries = data.draw(st.permutations(exported.file["entries"]))
+    with TemporaryDirectory(dir=exported.folder) as name:
+        file = Path(name, "all.json")
+        file.write_text(json.dumps(exported.file | {"entries": entries}), encoding="utf-8")
+        with a_notebook(Path(name)) as other:
+            read_notebook(other, file, now_at=NOW)
+            assert [_sorted(part) for part in everything(other)] == exported.told
 
 
 @dataclass(repr=False)
 class Exported:
     """The file of a full notebook, and what the notebook tells."""
 
+    folder: Path
     file: dict[str, Any]
     told: list[Any]
 
@@ -157,7 +170,7 @@ def exported(tmp_path_factory):
     with a_full_notebook(folder) as notebook:
         write_notebook(notebook, folder / "all.json")
         told = [_sorted(part) for part in everything(notebook)]
-    return Exported(json.loads((folder / "all.json").read_text(encoding="utf-8")), told)
+    return Exported(folder, json.loads((folder / "all.json").read_text(encoding="utf-8")), told)
 
 
 def _sorted(part):
