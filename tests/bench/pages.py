@@ -19,6 +19,7 @@ from dashboard.app import GZIP_LEVEL, create_app
 from dashboard.serve import Serving
 from tests.bench import climate
 from tests.bench.bare import bare_app
+from tests.bench.growing import Growing
 from tests.bench.kitchens import SETTINGS
 from tests.bench.logs import BLOCK_DAYS, a_folder
 from tests.bench.report import Goal, Line, Report
@@ -60,9 +61,10 @@ def measured(years: float = 5.0, rounds: int = 200) -> Report:
         week, long = Path(name) / "week", Path(name) / "long"
         build_s = seconds(lambda: (a_folder(week, UNTIL, 7), a_folder(long, UNTIL, days)))
         size_mb = (long / "shelf.db").stat().st_size / 1e6
+        growing = Growing(long / "shelf.db", UNTIL)
         week_url, long_url, bare_url = (
             stack.enter_context(_served(app))
-            for app in (create_app(SETTINGS, week, _now), create_app(SETTINGS, long, _now), _bare())
+            for app in (create_app(SETTINGS, week, _now), create_app(SETTINGS, long, growing.now), _bare())
         )
         found = [
             _asked(path, encoding, (bare_url, week_url, long_url), rounds)
@@ -71,7 +73,7 @@ def measured(years: float = 5.0, rounds: int = 200) -> Report:
         ]
         sides = (climate.Side(week, _connected(week_url)), climate.Side(long, _connected(long_url)))
         name_long = f"{days / 365.0:.3g} years"
-        curves = list(climate.lines(*sides, name_long, UNTIL, rounds))
+        curves = list(climate.lines(*sides, name_long, growing, rounds))
     lines = [*(line for one in found for line in _lines(one, name_long)), *curves]
     return Report(
         "pages",
