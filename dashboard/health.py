@@ -1,6 +1,5 @@
-"""What set-up asks of files and settings: the station's health, what waits for a restart, and the backups made."""
+"""What set-up asks of files and settings: the station's health, and what waits for a restart."""
 
-import re
 import shutil
 from datetime import timedelta
 from pathlib import Path
@@ -12,10 +11,6 @@ from station.domain.corrections import Correction
 from station.errors import JarsideError
 from station.store.corrections import Corrections
 from station.store.notebook import Notebook
-
-BACKUPS = "backups"
-"""Where backups lie in the data folder."""
-_NAME = re.compile(r"jarside-\d{4}-\d{2}-\d{2}-\d{6}\.zip")
 
 
 def health_of(desk: Desk) -> Health:
@@ -36,17 +31,6 @@ def waiting(desk: Desk) -> tuple[Change, ...]:
         return changes(desk.settings, read(True))
     except JarsideError as error:
         return (Change(error.what_in(desk.manner.zone), "", error.page_remedy),)
-
-
-def archives(folder: Path) -> list[Path]:
-    """Return the backups that were made on the pages, the newest first.
-
-    Args:
-        folder: the data folder.
-    """
-    kept = folder / BACKUPS
-    found = kept.iterdir() if kept.is_dir() else ()
-    return sorted((path for path in found if _NAME.fullmatch(path.name)), reverse=True)
 
 
 def _corrections(notebook: Notebook) -> tuple[Correction, ...]:

@@ -2,9 +2,11 @@
 
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Annotated, Literal
 
-from pydantic import Field
+from pydantic import Field, Strict
 
+from dashboard.api.asking import Sent, Time
 from dashboard.api.models import Model, WayOut
 from dashboard.views.setup import Card, Change
 from station.config import LimitSettings, SensorSettings, Settings
@@ -153,6 +155,50 @@ class SetOut(Model):
             drip_until=f"{strain.drip_until:%H:%M}",
             days_away=list(strain.days_away),
         )
+
+
+Number = Annotated[float, Strict()]
+Clock = Annotated[str, Field(pattern=r"^([01][0-9]|2[0-3]):[0-5][0-9]$")]
+"""A local time of day, such as 19:00."""
+
+
+class LimitsIn(Sent):
+    """Where conditions are to be raised."""
+
+    cold_c: Number = Field(description="Too cold below, °C.")
+    hot_c: Number = Field(description="Too hot above, °C; more than a degree above too cold.")
+    sun_lx: Number = Field(description="Direct sun from, lx.")
+    bright_lx: Number = Field(description="Bright from, lx.")
+    damp_margin_pct: Number = Field(description="Damp from so far below the mould-critical humidity, %RH.")
+    silent_min: Number = Field(description="Silent after, minutes.")
+
+
+class SetIn(Sent):
+    """What is to be set; the programs take it up when they begin anew. Null leaves it as the settings file has it."""
+
+    lat_deg: Number | None = Field(description="Latitude, degrees north; goes together with the longitude.")
+    lon_deg: Number | None = Field(description="Longitude, degrees east.")
+    zone: Annotated[str, Field(max_length=80)] = Field(description="Time zone of the IANA list.")
+    temperature: Literal["C", "F"] = Field(description="How pages write temperatures.")
+    amounts: Literal["metric", "us"] = Field(description="How pages write amounts.")
+    limits: LimitsIn
+    evening: Clock = Field(description="When jars are strained, local time, such as 19:00.")
+    drip_until: Clock = Field(description="Until when they drip, local time, such as 07:00.")
+    days_away: list[Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]] = Field(
+        max_length=7, description="Days without straining; not all of them."
+    )
+
+
+class MovedIn(Sent):
+    """The station was put elsewhere, or turned: what the sun did before no longer counts."""
+
+    at: Time | None = Field(None, description="When; now if left out.")
+
+
+class MovedOut(Model):
+    """When the station was last put elsewhere."""
+
+    moved_at: datetime | None
 
 
 class ChangeOut(Model):

@@ -1,31 +1,20 @@
 """Alerts: open, past, what people did about them, and the ways on which they reach people."""
 
-from dataclasses import dataclass
-from datetime import datetime
-
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import BaseRoute
 
 from dashboard.forms import Form
 from dashboard.frame import Frame, elsewhere
+from dashboard.latest import Latest
 from dashboard.pages.area import Area
 from dashboard.views.alerts import CHOICES, Choice, alerts_view, month_of, way_lines
-from station.domain.way import Way
+from dashboard.way_tests import Tested, tested
 from station.errors import JarsideError
 from station.ports import Answer
-from station.store.way_tests import keep_arrivals
 
 MOST_PAST = 300
 """So many alerts of a month are listed at most."""
-
-
-@dataclass(frozen=True, slots=True)
-class Tested:
-    """What came of the latest test."""
-
-    at: datetime
-    ways: tuple[Way, ...]
 
 
 class AlertPages(Area):
@@ -33,8 +22,7 @@ class AlertPages(Area):
 
     def __init__(self, frame: Frame) -> None:
         super().__init__(frame)
-        self._tested: Tested | None = None
-        self._tested_by = ""
+        self._tested: Latest[Tested] = Latest()
 
     def routes(self) -> list[BaseRoute]:
         """Return what is served here."""
@@ -52,7 +40,7 @@ class AlertPages(Area):
             found = (*shelf.alerts(open_only=True), *(alert for alert in past if not alert.open))
         plants = {jar.id: jar.plant for jar in books.jars()}
         view = alerts_view(found, plants, now_at, manner, self._records.answers())
-        ways = way_lines(self._desk.ways(), now_at)
+        ways, latest = way_lines(self._desk.ways(), now_at), self._tested.made
         return self._frame.filled(
             request,
             "alerts",
@@ -62,7 +50,7 @@ class AlertPages(Area):
             month=month,
             choices=CHOICES,
             ways=ways,
-            tested=None if self._tested is None else way_lines(self._tested.ways, now_at),
+            tested=None if latest is None else way_lines(latest.ways, now_at),
             can_test=self._desk.lent.test_ways is not None and bool(ways),
         )
 
@@ -84,10 +72,7 @@ class AlertPages(Area):
         test = self._desk.lent.test_ways
         if not form.ok or test is None:
             return self.alerts(request, form)
-        if token != self._tested_by:
-            self._tested_by, self._tested = token, Tested(self._desk.now(), test())
-            with self._desk.books.writing() as notebook:
-                keep_arrivals(notebook, self._tested.ways, self._tested.at)
+        self._tested.of(token, lambda: tested(self._desk, test))
         return elsewhere("/alerts#ways")
 
     def _open(self) -> set[str]:

@@ -1,23 +1,22 @@
 """Set-up: how the station is, its corrections, ways and backups, and that it was moved."""
 
-from starlette.exceptions import HTTPException
+from pathlib import Path
+
 from starlette.requests import Request
 from starlette.responses import FileResponse, Response
 from starlette.routing import BaseRoute, Route
 
+from dashboard.backups import KEPT, archive, archives, saved
 from dashboard.forms import Form
 from dashboard.frame import Frame, elsewhere
-from dashboard.health import BACKUPS, archives, health_of, waiting
+from dashboard.health import health_of, waiting
+from dashboard.latest import Latest
 from dashboard.pages.area import Area
 from dashboard.views.alerts import way_lines
 from dashboard.views.setup import BackupLine, backup_line, setup_view
 from station.domain.sentences import moment_text
 from station.errors import JarsideError
-from station.store.backup import back_up
 from station.store.shelf_moves import ShelfMoves
-
-KEPT = 5
-"""So many backups are kept; each new one takes the place of the oldest."""
 
 
 class SetUpPages(Area):
@@ -25,7 +24,7 @@ class SetUpPages(Area):
 
     def __init__(self, frame: Frame) -> None:
         super().__init__(frame)
-        self._saved_by = ""
+        self._saved: Latest[Path] = Latest()
 
     def routes(self) -> list[BaseRoute]:
         """Return what is served here."""
@@ -62,26 +61,12 @@ class SetUpPages(Area):
 
     def back_up(self, request: Request, form: Form, token: str) -> Response:
         """Save shelf log and notebook to one checked file."""
-        if not form.ok:
-            return self.setup(request, form)
-        if token == self._saved_by:
-            return elsewhere("/setup#backups")
-        folder = self._desk.books.folder / BACKUPS
-        name = f"jarside-{self._desk.now().astimezone(self._desk.manner.zone):%Y-%m-%d-%H%M%S}.zip"
-        folder.mkdir(parents=True, exist_ok=True)
-        if form.kept(lambda: back_up(self._desk.books.folder, folder / name, overwrite=True)) is None:
-            return self.setup(request, form)
-        self._saved_by = token
-        for old in archives(self._desk.books.folder)[KEPT:]:
-            old.unlink(missing_ok=True)
-        return elsewhere("/setup#backups")
+        made = form.kept(lambda: self._saved.of(token, lambda: saved(self._desk)))
+        return self.setup(request, form) if made is None else elsewhere("/setup#backups")
 
     def download(self, request: Request) -> Response:
         """A backup, as a file."""
-        name = request.path_params["name"]
-        found = next((path for path in archives(self._desk.books.folder) if path.name == name), None)
-        if found is None:
-            raise HTTPException(404)
+        found = archive(self._desk.books.folder, request.path_params["name"])
         return FileResponse(found, media_type="application/zip", filename=found.name)
 
     def moved(self, request: Request, form: Form, token: str) -> Response:

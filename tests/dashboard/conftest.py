@@ -2,6 +2,9 @@ from pathlib import Path
 
 import pytest
 
+from dashboard.lent import Lent
+from station.config import SET_UP, Settings, load
+from tests.builders import a_reading
 from tests.dashboard.world import Shelf, a_kitchen
 
 
@@ -15,3 +18,28 @@ def shelf(tmp_path: Path) -> Shelf:
 def kitchen(tmp_path_factory: pytest.TempPathFactory) -> Shelf:
     """A week of a kitchen; see `a_kitchen`."""
     return a_kitchen(tmp_path_factory.mktemp("kitchen"))
+
+
+FILE = """# The grower's own file.
+[place]
+lat_deg = 50.0
+lon_deg = 8.0
+zone = "Europe/Lisbon"
+[limits]
+cold_c = 14.0
+"""
+
+
+@pytest.fixture
+def own(tmp_path: Path) -> Shelf:
+    """A shelf with a settings file of its own, whose pages may set things."""
+    file, folder = tmp_path / "jarside.toml", tmp_path / "data"
+    file.write_text(FILE)
+    folder.mkdir()
+
+    def read_anew(with_pages: bool) -> Settings:
+        return load(file, (), folder / SET_UP if with_pages else None)
+
+    shelf = Shelf(folder, settings=read_anew(True), lent=Lent(settings=read_anew))
+    shelf.live([a_reading(minute) for minute in range(5)])
+    return shelf

@@ -185,6 +185,13 @@ PUT /api/rounds/{name}
 POST /api/rounds/{name}/skip
 POST /api/rounds/{name}/stop
 GET /api/set-up
+GET /api/set-up/settings
+PUT /api/set-up/settings
+POST /api/set-up/moved
+GET /api/set-up/backups
+POST /api/set-up/backups
+GET /api/set-up/backups/{name}
+POST /api/ways/test
 GET /api/shelf
 GET /api/status
 GET /api/survey

@@ -25,7 +25,8 @@ from station.store.notebook import Notebook
 from station.store.rounds import Rounds
 from station.store.trials import Trials
 from tests.dashboard.doors import a_token, protect
-from tests.dashboard.world import SETTINGS, Shelf, a_kitchen, at
+from tests.dashboard.places import a_settable_kitchen
+from tests.dashboard.world import SETTINGS, Shelf, at
 
 
 def description() -> dict[str, Any]:
@@ -69,10 +70,11 @@ class Served:
 @pytest.fixture(scope="module")
 def served(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Served]:
     """A kitchen behind a passphrase, with something of every kind in it, served on loopback."""
-    kitchen = a_kitchen(tmp_path_factory.mktemp("described"))
+    kitchen = a_settable_kitchen(tmp_path_factory.mktemp("described"))
     stock(kitchen)
     protect(kitchen)
-    server = Serving(create_app(kitchen.settings, kitchen.folder, lambda: kitchen.now_at), "127.0.0.1", 0)
+    app = create_app(kitchen.settings, kitchen.folder, lambda: kitchen.now_at, lent=kitchen.lent)
+    server = Serving(app, "127.0.0.1", 0)
     thread = threading.Thread(target=server.run, daemon=True)
     thread.start()
     yield Served(server.url.rstrip("/"), {"Authorization": a_token(kitchen)["authorization"]})

@@ -8,24 +8,14 @@ from pathlib import Path
 
 import pytest
 
-from dashboard.lent import Lent
-from station.config import SET_UP, Settings, load
+from station.config import SET_UP
 from station.store.backup import restore
 from station.store.notebook import Notebook
 from station.store.shelf_moves import ShelfMoves
-from tests.builders import a_reading
 from tests.dashboard.test_alerts_pages import mark_on
 from tests.dashboard.test_pages import Words, read
-from tests.dashboard.world import Shelf
+from tests.dashboard.world import Shelf, anew
 
-FILE = """# The grower's own file.
-[place]
-lat_deg = 50.0
-lon_deg = 8.0
-zone = "Europe/Lisbon"
-[limits]
-cold_c = 14.0
-"""
 TYPED = {
     "lat_deg": "50",
     "lon_deg": "8",
@@ -43,32 +33,12 @@ TYPED = {
 }
 
 
-@pytest.fixture
-def own(tmp_path: Path) -> Shelf:
-    """A shelf with a settings file of its own, whose pages may set things."""
-    file, folder = tmp_path / "jarside.toml", tmp_path / "data"
-    file.write_text(FILE)
-    folder.mkdir()
-
-    def read_anew(with_pages: bool) -> Settings:
-        return load(file, (), folder / SET_UP if with_pages else None)
-
-    shelf = Shelf(folder, settings=read_anew(True), lent=Lent(settings=read_anew))
-    shelf.live([a_reading(minute) for minute in range(5)])
-    return shelf
-
-
 def sent(shelf: Shelf, **changes: object) -> tuple[int, str]:
     """Send the settings form and return status and page."""
     with shelf.client() as client:
         mark = mark_on(client.get("/setup/settings").text)
         answer = client.post("/setup/settings", data=TYPED | {"mark": mark} | changes, follow_redirects=False)
     return answer.status_code, answer.text
-
-
-def anew(shelf: Shelf) -> Settings:
-    assert shelf.lent.settings is not None
-    return shelf.lent.settings(True)
 
 
 def test_what_is_set_goes_over_the_file_and_is_in_use_after_a_restart(own: Shelf) -> None:

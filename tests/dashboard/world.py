@@ -128,6 +128,12 @@ class Shelf:
             yield client
 
 
+def anew(shelf: Shelf) -> Settings:
+    """Return the settings as the programs will read them next time."""
+    assert shelf.lent.settings is not None
+    return shelf.lent.settings(True)
+
+
 def a_kitchen(folder: Path) -> Shelf:
     """A week of a kitchen with a gap, a cold night, a jar that works, one that is ready, and one that drains."""
     kitchen = Shelf(folder)

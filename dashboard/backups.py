@@ -1,0 +1,55 @@
+"""The backups made here: kept in the data folder, the newest few."""
+
+import re
+from pathlib import Path
+
+from dashboard.desk import Desk
+from station.errors import UnknownNameError
+from station.store.backup import back_up
+
+BACKUPS = "backups"
+"""Where they lie in the data folder."""
+KEPT = 5
+"""So many are kept; each new one takes the place of the oldest."""
+_NAME = re.compile(r"jarside-\d{4}-\d{2}-\d{2}-\d{6}\.zip")
+
+
+def archives(folder: Path) -> list[Path]:
+    """Return the backups that were made here, the newest first.
+
+    Args:
+        folder: the data folder.
+    """
+    kept = folder / BACKUPS
+    found = kept.iterdir() if kept.is_dir() else ()
+    return sorted((path for path in found if _NAME.fullmatch(path.name)), reverse=True)
+
+
+def archive(folder: Path, name: str) -> Path:
+    """Return one of the backups.
+
+    Raises:
+        UnknownNameError: there is none of that name.
+    """
+    found = next((path for path in archives(folder) if path.name == name), None)
+    if found is None:
+        raise UnknownNameError(
+            f"there is no backup {name}", "See them: GET /api/set-up/backups.", "See what is kept: Set-up."
+        )
+    return found
+
+
+def saved(desk: Desk) -> Path:
+    """Save shelf log and notebook to one checked file, and let the oldest go.
+
+    Raises:
+        JarsideError: there is nothing to save.
+        StoreError: a file is damaged, or the backup cannot be written.
+    """
+    folder = desk.books.folder
+    path = folder / BACKUPS / f"jarside-{desk.now().astimezone(desk.manner.zone):%Y-%m-%d-%H%M%S}.zip"
+    path.parent.mkdir(parents=True, exist_ok=True)
+    back_up(folder, path, overwrite=True)
+    for old in archives(folder)[KEPT:]:
+        old.unlink(missing_ok=True)
+    return path
