@@ -8,6 +8,7 @@ from dashboard.api.feeding import feeding_routes
 from dashboard.api.jars import jar_routes
 from dashboard.api.plants import plant_routes
 from dashboard.api.reckoning import reckoning_routes
+from dashboard.api.replay import replay_routes
 from dashboard.api.set_up import set_up_routes
 from dashboard.api.shelf import shelf_routes
 from dashboard.api.trials import trial_routes
@@ -22,6 +23,7 @@ _AREAS = (
     trial_routes,
     reckoning_routes,
     plant_routes,
+    replay_routes,
     set_up_routes,
 )
 

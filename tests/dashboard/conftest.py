@@ -5,7 +5,7 @@ import pytest
 from dashboard.lent import Lent
 from station.config import SET_UP, Settings, load
 from tests.builders import a_reading
-from tests.dashboard.world import Shelf, a_kitchen
+from tests.dashboard.world import Shelf, a_kitchen, lending
 
 
 @pytest.fixture
@@ -43,3 +43,18 @@ def own(tmp_path: Path) -> Shelf:
     shelf = Shelf(folder, settings=read_anew(True), lent=Lent(settings=read_anew))
     shelf.live([a_reading(minute) for minute in range(5)])
     return shelf
+
+
+@pytest.fixture(scope="module")
+def played(tmp_path_factory: pytest.TempPathFactory) -> Shelf:
+    """The kitchen, with a player."""
+    return lending(a_kitchen(tmp_path_factory.mktemp("played")))
+
+
+@pytest.fixture(scope="module")
+def steady(tmp_path_factory: pytest.TempPathFactory) -> Shelf:
+    """Eight days at 20 °C with a jar that was packed when they began, and a player."""
+    shelf = Shelf(tmp_path_factory.mktemp("steady"))
+    shelf.pack("comfrey")
+    shelf.live(a_reading(minute, 20.0 + 0.1 * (minute % 20 == 0), span_s=600.0) for minute in range(10, 11520, 10))
+    return lending(shelf)

@@ -192,6 +192,7 @@ GET /api/set-up/backups
 POST /api/set-up/backups
 GET /api/set-up/backups/{name}
 POST /api/ways/test
+GET /api/replay
 GET /api/shelf
 GET /api/status
 GET /api/survey

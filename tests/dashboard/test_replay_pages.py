@@ -9,33 +9,13 @@ import pytest
 
 from dashboard.lent import Lent
 from dashboard.playing import Played, Stretch
-from station.cli.lending import lent
 from station.domain.jars import Judged, Judgement, Strained
 from station.store.shelf_reader import ShelfReader
 from tests.builders import a_reading
 from tests.dashboard.test_pages import Words, read
-from tests.dashboard.world import SETTINGS, Shelf, a_kitchen, at
+from tests.dashboard.world import SETTINGS, Shelf, at, lending
 
 WEEK = "since=2026-05-04&until=2026-05-10"
-
-
-def lending(shelf: Shelf) -> Shelf:
-    return replace(shelf, lent=lent(shelf.settings, shelf.folder))
-
-
-@pytest.fixture(scope="module")
-def played(tmp_path_factory: pytest.TempPathFactory) -> Shelf:
-    """The kitchen, with a player."""
-    return lending(a_kitchen(tmp_path_factory.mktemp("played")))
-
-
-@pytest.fixture(scope="module")
-def steady(tmp_path_factory: pytest.TempPathFactory) -> Shelf:
-    """Eight days at 20 °C with a jar that was packed when they began, and a player."""
-    shelf = Shelf(tmp_path_factory.mktemp("steady"))
-    shelf.pack("comfrey")
-    shelf.live(a_reading(minute, 20.0 + 0.1 * (minute % 20 == 0), span_s=600.0) for minute in range(10, 11520, 10))
-    return lending(shelf)
 
 
 def test_the_form_comes_first(played: Shelf) -> None:

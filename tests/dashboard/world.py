@@ -15,6 +15,7 @@ from dashboard.lent import NOTHING, Lent
 from dashboard.views.manner import Manner, manner_of
 from sim.clocks import ManualClock
 from sim.replay import NoSignal
+from station.cli.lending import lent
 from station.config import PlaceSettings, Settings
 from station.daemon import Station
 from station.domain.jars import Entry, Jar, Noted, Stage, Strained
@@ -132,6 +133,11 @@ def anew(shelf: Shelf) -> Settings:
     """Return the settings as the programs will read them next time."""
     assert shelf.lent.settings is not None
     return shelf.lent.settings(True)
+
+
+def lending(shelf: Shelf) -> Shelf:
+    """Return a shelf whose pages are lent what the dashboard command lends them."""
+    return replace(shelf, lent=lent(shelf.settings, shelf.folder))
 
 
 def a_kitchen(folder: Path) -> Shelf:

@@ -1,0 +1,97 @@
+"""Replay: a stretch of the log played again, with limits and warmth as they might have been."""
+
+from datetime import UTC, date, datetime, time
+from typing import Annotated
+
+from fastapi import APIRouter, Query
+
+from dashboard.api.alerts import AlertOut
+from dashboard.api.asking import NO_FIT, Day, Flag, QueryError, area, moment
+from dashboard.api.replay_models import PlayedOut, ReplayOut, SupposedOut
+from dashboard.desk import Desk
+from dashboard.kept import Kept
+from dashboard.player import LONGEST_DAYS, MOST_SHIFT_C, Asked, Player, Plays, settings_with, supposed
+from dashboard.playing import Played
+from dashboard.views.replay import replay_view
+from station.domain.jars import Jar
+from station.domain.sentences import alert_sentence
+
+Degrees = Annotated[float, Query(ge=-50, le=80)]
+Shift = Annotated[float, Query(ge=-MOST_SHIFT_C, le=MOST_SHIFT_C, description="The shelf so much warmer, °C.")]
+
+
+def replay_routes(desk: Desk) -> APIRouter:
+    """Return the route of the replay."""
+    router, player = area("/replay", "replay"), Player(desk)
+    kept = Kept(lambda: desk.books.mark()[-1:], most=4)  # as the page keeps them
+
+    @router.get("", summary=f"Play at most {LONGEST_DAYS} days of the log; takes a while", responses=NO_FIT)
+    def get_replay(
+        since: Annotated[Day, Query(description="The first local day.")],
+        until: Annotated[Day, Query(description="The last local day, included.")],
+        cold_c: Annotated[Degrees | None, Query(description="Suppose too cold below, °C.")] = None,
+        hot_c: Annotated[Degrees | None, Query(description="Suppose too hot above, °C.")] = None,
+        shift_c: Shift = 0.0,
+        *,
+        moments: Annotated[Flag, Query(description="Also tell moment by moment, some 120 of them.")] = False,
+    ) -> ReplayOut:
+        asked = _asked(desk, since, until, (cold_c, hot_c), shift_c)
+        plays = kept.get((asked, player.ends(asked)), lambda: _played(desk, player, asked))
+        return _told(desk, player, asked, plays, moments=moments)
+
+    return router
+
+
+def _asked(desk: Desk, since: date, until: date, limits_c: tuple[float | None, float | None], shift_c: float) -> Asked:
+    """Return what is asked for.
+
+    Raises:
+        QueryError: the days or the limits cannot be.
+    """
+    for day in (since, until):
+        moment(datetime.combine(day, time(0), UTC), desk.now())
+    asked = Asked(since, until, supposed(desk.settings, *limits_c, shift_c))
+    if not asked.in_bounds:
+        raise QueryError("until lies before since, or too far behind it", f"Play up to {LONGEST_DAYS} days at a time.")
+    try:
+        settings_with(desk.settings, asked.what_if)
+    except ValueError:
+        raise QueryError(
+            "hot must lie more than a degree above cold", "Cold from -10 to 40 °C, hot from 0 to 60."
+        ) from None
+    return asked
+
+
+def _played(desk: Desk, player: Player, asked: Asked) -> Plays:
+    if desk.lent.play is None:
+        raise QueryError("nothing can be played here", "Play it from the shell: jarside replay.")
+    return player.play(asked, desk.lent.play)
+
+
+def _told(desk: Desk, player: Player, asked: Asked, plays: Plays, *, moments: bool) -> ReplayOut:
+    cast, what_if = player.cast(asked), asked.what_if
+    since_at, until_at = player.ends(asked)
+    jars = {jar.id: jar for jar in cast.jars}
+
+    def side(played: Played) -> PlayedOut:
+        return PlayedOut.of(played, _alerts(desk, played, jars), jars, moments=moments)
+
+    return ReplayOut(
+        since_at=since_at,
+        until_at=until_at,
+        supposed=SupposedOut(cold_c=what_if.cold_c, hot_c=what_if.hot_c, shift_c=what_if.shift_c),
+        lessons=list(replay_view(plays.plain, plays.other, what_if, cast.jars, desk.manner).lessons),
+        as_it_was=side(plays.plain),
+        what_if=None if plays.other is None else side(plays.other),
+        gone=list(cast.gone),
+        left_out=list(cast.left_out),
+    )
+
+
+def _alerts(desk: Desk, played: Played, jars: dict[str, Jar]) -> list[AlertOut]:
+    zone, unit = desk.manner.zone, desk.manner.unit
+    plants = {name: jar.plant for name, jar in jars.items()}
+    return [
+        AlertOut.of(alert, alert_sentence(alert, zone, unit, plants.get(alert.jar_id, ""), None))
+        for alert in played.alerts
+    ]
