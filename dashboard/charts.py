@@ -3,10 +3,12 @@
 Everything is told by shape and word as well as by colour, so that it can be read in black and white.
 """
 
-from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from bisect import bisect_left, bisect_right
+from collections.abc import Callable, Iterable, Iterator
+from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
 from itertools import pairwise
+from typing import NamedTuple
 
 from dashboard.scales import Scale, Tick, log_ticks, time_ticks, value_ticks
 from dashboard.svg import element, number, polyline, text_of
@@ -121,11 +123,31 @@ class _Frame:
     up: Scale
     ticks: tuple[Tick, ...]
 
+    def points(self, course: Course) -> "_Points":
+        """Return where the line of a course runs."""
+        return _Points(self.across.all(course.at_s), self.up.all(course.mean))
+
+
+class _Points(NamedTuple):
+    """Points from left to right."""
+
+    xs: list[float]
+    ys: list[float]
+
+
+class _Bar(NamedTuple):
+    """Where a spell is drawn, from edge to edge."""
+
+    name: str
+    look: str
+    left: float
+    right: float
+
 
 def chart_svg(chart: Chart) -> str:
     """Return the chart as one `<svg>` element."""
     frame = _frame(chart)
-    lanes, spells = _lanes(chart.jars), _joined(chart.spells, frame)
+    lanes, bars, points = _lanes(chart.jars), _bars(chart.spells, frame), frame.points(chart.course)
     height = TOP + PLOT_HEIGHT + AXIS_HEIGHT + LANE_HEIGHT * len(lanes)
     return element(
         "svg",
@@ -134,13 +156,13 @@ def chart_svg(chart: Chart) -> str:
         _hatch(chart.key),
         *_good_range(chart, frame),
         *_gaps(chart, frame),
-        *[_veil(spell, frame) for spell in spells],
+        *_veils(bars),
         *_axes(chart, frame),
-        *_course(chart.course, frame),
+        *_course(chart.course, frame, points),
         *_beside(chart, frame),
         *_expected(chart, frame),
-        _good_name(chart, frame),
-        *[_strip(spell, frame) for spell in spells],
+        _good_name(chart, frame, points),
+        *[_strip(bar) for bar in bars],
         *[
             _lane(jar, row, frame, before)
             for row, lane in enumerate(lanes)
@@ -214,13 +236,14 @@ def _good_range(chart: Chart, frame: _Frame) -> list[str]:
     ]
 
 
-def _good_name(chart: Chart, frame: _Frame) -> str:
+def _good_name(chart: Chart, frame: _Frame, points: _Points) -> str:
     """Write what the good range is called, over the curve: at the right, or at the left if only there it is clear."""
     if chart.good is None:
         return ""
     y, wide = frame.up(chart.good[1]) + 14, LETTER * len(chart.good_name) + 4
     name = text_of(chart.good_name)
-    if _crossed(chart, frame, WIDTH - RIGHT - wide, y) and not _crossed(chart, frame, LEFT, y):
+    lines = [points, *[frame.points(one) for one in (chart.expected, chart.beside) if one is not None]]
+    if _crossed(lines, WIDTH - RIGHT - wide, wide, y) and not _crossed(lines, LEFT, wide, y):
         return element("text", name, x=LEFT + 4, y=y, **_HALO)
     return element("text", name, x=WIDTH - RIGHT - 4, y=y, text_anchor="end", **_HALO)
 
@@ -229,16 +252,15 @@ _HALO = {"class_": "good-name", "paint_order": "stroke"}
 """Words with an edge of the ground's colour under them, so that a curve does not run into their letters."""
 
 
-def _crossed(chart: Chart, frame: _Frame, left: float, y: float) -> bool:
-    """Whether a curve runs through the words of the good range, that begin at `left` and stand on `y`."""
-    right = left + LETTER * len(chart.good_name) + 4
-    courses = [one for one in (chart.course, chart.expected, chart.beside) if one is not None]
-    return any(_passes(one, frame, (left, right), (y - 14, y + 4)) for one in courses)
+def _crossed(lines: Iterable[_Points], left: float, wide: float, y: float) -> bool:
+    """Whether a curve runs through words that begin at `left`, are so wide, and stand on `y`."""
+    return any(_passes(one, (left, left + wide), (y - 14, y + 4)) for one in lines)
 
 
-def _passes(course: Course, frame: _Frame, wide: tuple[float, float], high: tuple[float, float]) -> bool:
-    """Whether the line of a course passes through a box."""
-    points = zip(frame.across.all(course.at_s), frame.up.all(course.mean), strict=True)
+def _passes(line: _Points, wide: tuple[float, float], high: tuple[float, float]) -> bool:
+    """Whether a line passes through a box."""
+    near = slice(max(bisect_left(line.xs, wide[0]) - 1, 0), bisect_right(line.xs, wide[1]) + 1)
+    points = zip(line.xs[near], line.ys[near], strict=True)
     for (x, y), (next_x, next_y) in pairwise(points):
         begin, end = max(x, wide[0]), min(next_x, wide[1])
         if begin < end:
@@ -321,15 +343,14 @@ def _beside(chart: Chart, frame: _Frame) -> list[str]:
     return [element("path", d=line, class_="course beside-it") for line in lines]
 
 
-def _course(course: Course, frame: _Frame) -> list[str]:
+def _course(course: Course, frame: _Frame, points: _Points) -> list[str]:
     """Draw the band from least to greatest, and the line of the means, part by part."""
-    across = frame.across.all(course.at_s)
-    low, mean, high = (frame.up.all(values) for values in (course.low, course.mean, course.high))
+    low, high = frame.up.all(course.low), frame.up.all(course.high)
     shapes: list[str] = []
     for part in course.parts():
-        xs = across[part]
+        xs = points.xs[part]
         outline = [*zip(xs, high[part], strict=True), *zip(xs[::-1], low[part][::-1], strict=True)]
-        shapes += [element("path", d=polyline(outline) + "Z", class_="band"), _line(xs, mean[part])]
+        shapes += [element("path", d=polyline(outline) + "Z", class_="band"), _line(xs, points.ys[part])]
     return shapes
 
 
@@ -339,22 +360,19 @@ def _line(xs: list[float], ys: list[float]) -> str:
     return element("path", d=polyline(zip(xs, ys, strict=True)), class_="course")
 
 
-def _joined(spells: tuple[Spell, ...], frame: _Frame) -> list[Spell]:
-    """Return spells of one name as one where nothing could be seen between them: a season has hundreds."""
-    joined: list[Spell] = []
+def _bars(spells: tuple[Spell, ...], frame: _Frame) -> list[_Bar]:
+    """Return where spells are drawn; those of one name as one where nothing could be seen between them."""
+    bars: list[_Bar] = []
     last: dict[str, int] = {}
     for spell in spells:
+        left, right = _edges(spell, frame)
         at = last.get(spell.name)
-        if at is not None and _edges(joined[at], frame)[1] + LEAST_APART > _edges(spell, frame)[0]:
-            joined[at] = replace(joined[at], until_at=_later(joined[at].until_at, spell.until_at))
+        if at is not None and bars[at].right + LEAST_APART > left:
+            bars[at] = bars[at]._replace(right=max(bars[at].right, right))
         else:
-            last[spell.name] = len(joined)
-            joined.append(spell)
-    return joined
-
-
-def _later(one: datetime | None, other: datetime | None) -> datetime | None:
-    return None if one is None or other is None else max(one, other)
+            last[spell.name] = len(bars)
+            bars.append(_Bar(spell.name, spell.look, left, right))
+    return bars
 
 
 def _edges(spell: Spell, frame: _Frame) -> tuple[float, float]:
@@ -363,19 +381,22 @@ def _edges(spell: Spell, frame: _Frame) -> tuple[float, float]:
     return left, max(right, left + 2.0)
 
 
-def _veil(spell: Spell, frame: _Frame) -> str:
-    """Shade the plot, under the curve, for as long as a condition held."""
-    left, right = _edges(spell, frame)
-    return element("rect", x=left, y=TOP, width=right - left, height=PLOT_HEIGHT, class_=f"veil {spell.look}")
+def _veils(bars: list[_Bar]) -> list[str]:
+    """Shade the plot, under the curve, for as long as conditions held: those that look alike in one shape."""
+    shapes: dict[str, list[str]] = {}
+    for bar in bars:
+        wide = f"M{number(bar.left)} {number(TOP)}H{number(bar.right)}V{number(TOP + PLOT_HEIGHT)}H{number(bar.left)}Z"
+        shapes.setdefault(bar.look, []).append(wide)
+    return [element("path", d="".join(shape), class_=f"veil {look}") for look, shape in shapes.items()]
 
 
-def _strip(spell: Spell, frame: _Frame) -> str:
+def _strip(bar: _Bar) -> str:
     """Draw a condition as a bar above the plot, with its name where there is room."""
-    left, right = _edges(spell, frame)
-    bar = element("rect", x=left, y=TOP - 5, width=right - left, height=5, class_=f"strip {spell.look}")
-    fits = right - left > LETTER * len(spell.name)
-    name = element("text", text_of(spell.name), x=left, y=TOP - 9, class_="strip-name") if fits else ""
-    return element("g", element("title", text_of(spell.name)), bar, name)
+    left, wide, name = bar.left, bar.right - bar.left, text_of(bar.name)
+    drawn = element("rect", x=left, y=TOP - 5, width=wide, height=5, class_=f"strip {bar.look}")
+    fits = wide > LETTER * len(bar.name)
+    written = element("text", name, x=left, y=TOP - 9, class_="strip-name") if fits else ""
+    return element("g", element("title", name), drawn, written)
 
 
 def _lanes(jars: tuple[Spell, ...]) -> list[list[Spell]]:

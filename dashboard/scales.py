@@ -4,6 +4,7 @@ import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime, time, timedelta, tzinfo
+from functools import lru_cache
 
 from station.domain.sentences import clock_text, day_text, number_text
 
@@ -35,11 +36,13 @@ class Scale:
     def all(self, values: Sequence[float]) -> list[float]:
         """Return the coordinates of many values."""
         low, high, start = self.low, self.high, self.start
+        if values and (min(values) < low or max(values) > high):
+            values = [min(max(value, low), high) for value in values]
         if self.log:
             factor = (self.end - start) / math.log(high / low)
-            return [start + factor * math.log(min(max(value, low), high) / low) for value in values]
+            return [start + factor * math.log(value / low) for value in values]
         factor = (self.end - start) / (high - low)
-        return [start + factor * (min(max(value, low), high) - low) for value in values]
+        return [start + factor * (value - low) for value in values]
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +69,7 @@ def log_ticks(low: float, high: float) -> tuple[Tick, ...]:
     return tuple(Tick(10.0**n, number_text(10.0**n, max(-n, 0))) for n in range(first, max(last, first + 1) + 1))
 
 
+@lru_cache(maxsize=16)  # the charts of one page stand over the same times
 def time_ticks(since_at: datetime, until_at: datetime, zone: tzinfo) -> tuple[Tick, ...]:
     """Return local midnights of a span above two days, those before Mondays above two weeks, else every sixth hour.
 

@@ -9,8 +9,9 @@ from html import escape
 def number(value: float) -> str:
     """Return a coordinate with at most one decimal, never "-0"."""
     text = f"{value:.1f}"
-    text = text[:-2] if text.endswith(".0") else text
-    return "0" if text == "-0" else text
+    if text[-1] != "0":
+        return text
+    return "0" if text == "-0.0" else text[:-2]
 
 
 def element(name: str, *children: str, **attributes: str | float | None) -> str:

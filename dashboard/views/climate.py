@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
+from functools import lru_cache
 
 from dashboard.charts import Chart, Spell
 from dashboard.views.courses import WORDS, Stretch, humidity_chart, light_chart, spells_of, temperature_chart
@@ -10,7 +11,7 @@ from dashboard.views.spans import Window
 from station.domain.alert import Alert
 from station.domain.conditions import Kind
 from station.domain.jars import Jar
-from station.domain.sentences import clock_text, day_text, light_text, number_text, temp_in, temp_text
+from station.domain.sentences import TempUnit, clock_text, day_text, light_text, number_text, temp_in, temp_text
 from station.store.summaries import Bucket, HourSummary, Spread
 
 
@@ -57,7 +58,7 @@ def climate_view(
     stretch = Stretch(since_at, until_at, buckets, spells_of(alerts, until_at), stood)
     makers = (temperature_chart, humidity_chart, light_chart)
     charts = tuple(make(stretch, manner) for make in makers) if any(bucket.count for bucket in buckets) else ()
-    rows = tuple(_row(_when(shown, part, manner), part, manner) for part in parts)
+    rows = tuple(ClimateRow(_when(shown, part, manner), *_cells(part, manner.unit)) for part in parts)
     return ClimateView(_summary(shown, parts, manner), charts, rows)
 
 
@@ -89,10 +90,10 @@ def _when(shown: Window, part: HourSummary, manner: Manner) -> str:
     return f"from {day}" if shown.span.row == "week" else day
 
 
-def _row(when: str, part: HourSummary, manner: Manner) -> ClimateRow:
-    return ClimateRow(
-        when,
-        _cell(part.temp_c, lambda temp_c: number_text(temp_in(temp_c, manner.unit), 1)),
+@lru_cache(maxsize=256)  # of the lines of all spans' tables, a minute changes one each
+def _cells(part: HourSummary, unit: TempUnit) -> tuple[str, str, str, str]:
+    return (
+        _cell(part.temp_c, lambda temp_c: number_text(temp_in(temp_c, unit), 1)),
         _cell(part.rh_pct, number_text),
         _cell(part.light_lx, lambda light_lx: light_text(light_lx).removesuffix(" lx")),
         conditions_text(part.raised_h),

@@ -129,7 +129,8 @@ def _hours(shown: Window) -> Iterator[datetime]:
 def _midnights(shown: Window, zone: ZoneInfo) -> Iterator[datetime]:
     """Yield the local midnights within; of a season only those before a Monday."""
     day = shown.since_at.astimezone(zone).date() + timedelta(days=1)
+    days = 1 if shown.span.row == "day" else 7
+    day += timedelta(days=-day.weekday() % days)
     while (at := _midnight(day, zone)) < shown.until_at:
-        if shown.span.row == "day" or day.weekday() == 0:
-            yield at
-        day += timedelta(days=1)
+        yield at
+        day += timedelta(days=days)

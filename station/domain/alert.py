@@ -25,10 +25,10 @@ class AlertKind(enum.StrEnum):
     @property
     def condition(self) -> Kind | None:
         """The condition it is about, or None for an event of a jar."""
-        return Kind(self.value) if self.value in _CONDITIONS else None
+        return _CONDITIONS.get(self.value)
 
 
-_CONDITIONS = frozenset(kind.value for kind in Kind)
+_CONDITIONS = {kind.value: kind for kind in Kind}
 
 
 @dataclass(frozen=True, slots=True)

@@ -133,8 +133,9 @@ class Jar:
     @property
     def off_shelf_at(self) -> datetime | None:
         """When it left the shelf, or None."""
-        ends = [at for at in (self.strained_at, self.discarded_at) if at is not None]
-        return min(ends, default=None)
+        if self.strained_at is None or self.discarded_at is None:
+            return self.strained_at or self.discarded_at
+        return min(self.strained_at, self.discarded_at)
 
     @property
     def covered_at(self) -> datetime:

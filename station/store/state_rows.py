@@ -2,6 +2,7 @@
 
 import struct
 from collections.abc import Iterable
+from functools import lru_cache
 from typing import Any
 
 from pydantic import TypeAdapter, ValidationError
@@ -90,6 +91,7 @@ def row_of_alert(alert: Alert) -> tuple[Any, ...]:
     )
 
 
+@lru_cache(maxsize=1024)  # a season's: what has cleared stays as it is
 def alert_of(row: tuple[Any, ...]) -> Alert:
     """Return the alert a row holds."""
     key, kind, raised_us, since_us, jar_id, value, peak, cleared, noted, put_off, notified, boot_id, trusted = row
