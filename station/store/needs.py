@@ -83,10 +83,14 @@ class HandSetNeeds:
 def _never_reset(plant: str) -> NotebookError:
     if plant == EVERY:
         return NotebookError(
-            "there is no reset of every plant", "Name the plant: jarside need reset PLANT --take-back."
+            "there is no reset of every plant",
+            "Name the plant: jarside need reset PLANT --take-back.",
+            "Name the plant.",
         )
     return NotebookError(
-        f"there is no reset of {plant} alone", "A reset of every plant goes back with: jarside need reset --take-back."
+        f"there is no reset of {plant} alone",
+        "A reset of every plant goes back with: jarside need reset --take-back.",
+        "Take back the reset of every plant.",
     )
 
 
