@@ -6,6 +6,7 @@ from dashboard.api.alerts import alert_routes
 from dashboard.api.bottles import bottle_routes
 from dashboard.api.feeding import feeding_routes
 from dashboard.api.jars import jar_routes
+from dashboard.api.labels import label_routes
 from dashboard.api.plants import plant_routes
 from dashboard.api.reckoning import reckoning_routes
 from dashboard.api.replay import replay_routes
@@ -23,6 +24,7 @@ _AREAS = (
     trial_routes,
     reckoning_routes,
     plant_routes,
+    label_routes,
     replay_routes,
     set_up_routes,
 )

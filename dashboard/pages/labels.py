@@ -9,19 +9,15 @@ from starlette.routing import BaseRoute, Route
 from dashboard.figures import count_up_to
 from dashboard.forms import Form
 from dashboard.frame import Frame
+from dashboard.labelling import MOST_COPIES, Labelling
 from dashboard.pages.area import Area
 from dashboard.views.labels import Choice, bottle_choice, jar_choice, safe_svg
-from station.domain.addresses import bottle_page, jar_page, leads_elsewhere, page_address
-from station.domain.bottling import Bottle
-from station.domain.jars import Jar
-from station.domain.labels import PAPERS, Label, Sheet, bottle_label, jar_label, paper
-from station.domain.preparations import Preparation
+from station.domain.addresses import leads_elsewhere
+from station.domain.labels import PAPERS, Label, Sheet, paper
 from station.domain.quantities import Measures
-from station.errors import JarsideError, NotebookError
-from station.labels import label_svg, page_svgs
+from station.errors import JarsideError
+from station.labels import label_svg
 
-MOST_COPIES = 100
-MOST_LABELS = 400
 _PAIR = re.compile(r"(\d{1,4}(?:[.,]\d+)?)\s*[x×]\s*(\d{1,4}(?:[.,]\d+)?)")
 SIZES = frozenset({"size", "margin", "gap", "copies"})
 """The fields under "More"."""
@@ -32,8 +28,7 @@ class LabelPages(Area):
 
     def __init__(self, frame: Frame) -> None:
         super().__init__(frame)
-        settings = frame.desk.settings.dashboard
-        self._address = page_address(settings.allowed_hosts, settings.port)
+        self._labelling = Labelling(frame.desk)
 
     def routes(self) -> list[BaseRoute]:
         """Return what is served here."""
@@ -57,19 +52,21 @@ class LabelPages(Area):
             form.refuse("paper", "no paper is chosen", f"Choose one of {', '.join(PAPERS)}.")
         count = count_up_to(MOST_COPIES)
         sheet, first, copies = _sheet(form), form.read("first", count), form.read("copies", count) or 1
-        pages = form.kept(lambda: self._pages(form, sheet, first or 1, copies))
-        if pages is None or sheet is None:
+        if sheet is None:
+            return self._shown(request, form)
+        pages = form.kept(lambda: self._labelling.pages(form.texts("name"), sheet, first or 1, copies))
+        if pages is None:
             return self._shown(request, form)
         return self._frame.filled(request, "label_sheet", pages=[safe_svg(one) for one in pages], paper=sheet.name)
 
     def of_jar(self, request: Request) -> Response:
         """A jar's label alone."""
-        return self._alone(request, self._jar_label(self._desk.books.jar(request.path_params["name"])))
+        return self._alone(request, self._labelling.of_jar(self._desk.books.jar(request.path_params["name"])))
 
     def of_bottle(self, request: Request) -> Response:
         """A bottle's label alone."""
         bottle = self._records.bottle(request.path_params["name"])
-        return self._alone(request, self._bottle_label(bottle))
+        return self._alone(request, self._labelling.of_bottle(bottle))
 
     def _alone(self, request: Request, label: Label) -> Response:
         drawn = safe_svg(label_svg(label))
@@ -93,36 +90,8 @@ class LabelPages(Area):
             papers=[(name, name) for name in PAPERS],
             usual="letter" if manner.measures is Measures.US else "a4",
             more=any(form.text(name) for name in SIZES),
-            reachable=leads_elsewhere(self._address),
+            reachable=leads_elsewhere(self._labelling.address),
         )
-
-    def _pages(self, form: Form, sheet: Sheet | None, first: int, copies: int) -> tuple[str, ...]:
-        if sheet is None:
-            return ()
-        labels = [label for name in form.texts("name") for label in [self._label(name)] * copies]
-        if len(labels) > MOST_LABELS:
-            raise JarsideError(f"{len(labels)} labels", f"Print at most {MOST_LABELS} at once.")
-        return page_svgs(labels, sheet, first)
-
-    def _label(self, name: str) -> Label:
-        jar = next((one for one in self._desk.books.jars() if one.id == name), None)
-        if jar is not None:
-            return self._jar_label(jar)
-        bottle = next((one for one in self._records.bottles() if one.id == name), None)
-        if bottle is None:
-            raise NotebookError(f"there is no jar or bottle {name!r}", "Tick those that are shown.")
-        return self._bottle_label(bottle)
-
-    def _jar_label(self, jar: Jar) -> Label:
-        manner, outlook = self._desk.manner, self._desk.books.shelf.outlook(jar.id)
-        return jar_label(jar, outlook, jar_page(self._address, jar.id), manner.zone, manner.measures)
-
-    def _bottle_label(self, bottle: Bottle) -> Label:
-        manner = self._desk.manner
-        jar = next((one for one in self._desk.books.jars() if one.id == bottle.jar_id), None)
-        preparation = jar.packing.preparation if jar else Preparation.FERMENT
-        page = bottle_page(self._address, bottle.id)
-        return bottle_label(bottle, page, manner.zone, manner.measures, manner.keeping, preparation)
 
 
 def _sheet(form: Form) -> Sheet | None:

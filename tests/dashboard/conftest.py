@@ -3,9 +3,12 @@ from pathlib import Path
 import pytest
 
 from dashboard.lent import Lent
-from station.config import SET_UP, Settings, load
+from station.config import SET_UP, DashboardSettings, Settings, load
+from station.domain.jars import Strained
+from station.store.bottles import Bottles, Fill
+from station.store.notebook import Notebook
 from tests.builders import a_reading
-from tests.dashboard.world import Shelf, a_kitchen, lending
+from tests.dashboard.world import SETTINGS, Shelf, a_kitchen, at, lending
 
 
 @pytest.fixture
@@ -58,3 +61,19 @@ def steady(tmp_path_factory: pytest.TempPathFactory) -> Shelf:
     shelf.pack("comfrey")
     shelf.live(a_reading(minute, 20.0 + 0.1 * (minute % 20 == 0), span_s=600.0) for minute in range(10, 11520, 10))
     return lending(shelf)
+
+
+HOSTS = ("127.0.0.1", "localhost", "kitchen.local")
+
+
+@pytest.fixture
+def stocked(shelf: Shelf) -> Shelf:
+    """A jar on the shelf, and a bottle in store."""
+    shelf.pack("comfrey")
+    shelf.pack("nettle")
+    shelf.record(Strained("nettle-1", at(5)))
+    with Notebook.open(shelf.folder / "notebook.db") as notebook:
+        Bottles(notebook).bottle_jar("nettle-1", [Fill(200.0)], at(6), now_at=at(6))
+    shelf.now_at = at(6)
+    shelf.settings = SETTINGS.model_copy(update={"dashboard": DashboardSettings(allowed_hosts=HOSTS)})
+    return shelf

@@ -193,6 +193,9 @@ POST /api/set-up/backups
 GET /api/set-up/backups/{name}
 POST /api/ways/test
 GET /api/replay
+GET /api/jars/{name}/label
+GET /api/bottles/{name}/label
+GET /api/labels
 GET /api/shelf
 GET /api/status
 GET /api/survey

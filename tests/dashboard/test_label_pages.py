@@ -4,27 +4,8 @@ import re
 
 import pytest
 
-from station.config import DashboardSettings
-from station.domain.jars import Strained
-from station.store.bottles import Bottles, Fill
-from station.store.notebook import Notebook
 from tests.dashboard.forming import words
-from tests.dashboard.world import SETTINGS, Shelf, at
-
-HOSTS = ("127.0.0.1", "localhost", "kitchen.local")
-
-
-@pytest.fixture
-def stocked(shelf: Shelf) -> Shelf:
-    """A jar on the shelf, and a bottle in store."""
-    shelf.pack("comfrey")
-    shelf.pack("nettle")
-    shelf.record(Strained("nettle-1", at(5)))
-    with Notebook.open(shelf.folder / "notebook.db") as notebook:
-        Bottles(notebook).bottle_jar("nettle-1", [Fill(200.0)], at(6), now_at=at(6))
-    shelf.now_at = at(6)
-    shelf.settings = SETTINGS.model_copy(update={"dashboard": DashboardSettings(allowed_hosts=HOSTS)})
-    return shelf
+from tests.dashboard.world import Shelf
 
 
 def test_jars_on_the_shelf_and_bottles_in_store_may_be_chosen(stocked: Shelf) -> None:
