@@ -11,7 +11,7 @@ from tests.bench.kitchens import DAY, readings
 
 
 class Growing:
-    """The present of a shelf log, and who writes it.
+    """The present of a shelf log, and who writes it; the log stays open, as the station has it.
 
     Args:
         path: the log.
@@ -19,9 +19,13 @@ class Growing:
     """
 
     def __init__(self, path: Path, now_at: datetime) -> None:
-        self._path = path
         self._start_at = now_at - timedelta(days=1)
         self._minutes = 0
+        self._log = ShelfLog.open(path, durable=False)
+
+    def close(self) -> None:
+        """Let go of the log."""
+        self._log.close()
 
     def now(self) -> datetime:
         """Return the present: the end of the newest minute."""
@@ -37,5 +41,4 @@ class Growing:
         minute = DAY + self._minutes
         (reading,) = readings(self._start_at, range(minute, minute + 1))
         reading = replace(reading, boot_id="going on", boot_s=60.0 * self._minutes, **changes)
-        with ShelfLog.open(self._path, durable=False) as log:
-            log.commit(Minute(reading))
+        self._log.commit(Minute(reading))

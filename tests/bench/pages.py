@@ -4,7 +4,7 @@ import http.client
 import threading
 import time
 from collections.abc import Callable, Iterator
-from contextlib import ExitStack, contextmanager
+from contextlib import ExitStack, closing, contextmanager
 from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
@@ -61,7 +61,7 @@ def measured(years: float = 5.0, rounds: int = 200) -> Report:
         week, long = Path(name) / "week", Path(name) / "long"
         build_s = seconds(lambda: (a_folder(week, UNTIL, 7), a_folder(long, UNTIL, days)))
         size_mb = (long / "shelf.db").stat().st_size / 1e6
-        growing = Growing(long / "shelf.db", UNTIL)
+        growing = stack.enter_context(closing(Growing(long / "shelf.db", UNTIL)))
         week_url, long_url, bare_url = (
             stack.enter_context(_served(app))
             for app in (create_app(SETTINGS, week, _now), create_app(SETTINGS, long, growing.now), _bare())
