@@ -162,7 +162,7 @@ def chart_svg(chart: Chart) -> str:
         *_beside(chart, frame),
         *_expected(chart, frame),
         _good_name(chart, frame, points),
-        *[_strip(bar) for bar in bars],
+        *_strips(bars),
         *[
             _lane(jar, row, frame, before)
             for row, lane in enumerate(lanes)
@@ -382,21 +382,45 @@ def _edges(spell: Spell, frame: _Frame) -> tuple[float, float]:
 
 
 def _veils(bars: list[_Bar]) -> list[str]:
-    """Shade the plot, under the curve, for as long as conditions held: those that look alike in one shape."""
-    shapes: dict[str, list[str]] = {}
+    """Shade the plot, under the curve, for as long as conditions held: each of them in one shape."""
+    return [
+        element("path", d=_shape(alike, TOP, PLOT_HEIGHT), class_=f"veil {alike[0].look}") for alike in _sorts(bars)
+    ]
+
+
+def _strips(bars: list[_Bar]) -> list[str]:
+    """Draw conditions as bars above the plot, each of them in one shape, with its name where there is room."""
+    return [part for alike in _sorts(bars) for part in (_strip(alike), *_names(alike))]
+
+
+def _sorts(bars: list[_Bar]) -> list[list[_Bar]]:
+    """Return bars by the condition they are about."""
+    sorts: dict[tuple[str, str], list[_Bar]] = {}
     for bar in bars:
-        wide = f"M{number(bar.left)} {number(TOP)}H{number(bar.right)}V{number(TOP + PLOT_HEIGHT)}H{number(bar.left)}Z"
-        shapes.setdefault(bar.look, []).append(wide)
-    return [element("path", d="".join(shape), class_=f"veil {look}") for look, shape in shapes.items()]
+        sorts.setdefault((bar.name, bar.look), []).append(bar)
+    return list(sorts.values())
 
 
-def _strip(bar: _Bar) -> str:
-    """Draw a condition as a bar above the plot, with its name where there is room."""
-    left, wide, name = bar.left, bar.right - bar.left, text_of(bar.name)
-    drawn = element("rect", x=left, y=TOP - 5, width=wide, height=5, class_=f"strip {bar.look}")
-    fits = wide > LETTER * len(bar.name)
-    written = element("text", name, x=left, y=TOP - 9, class_="strip-name") if fits else ""
-    return element("g", element("title", name), drawn, written)
+def _shape(bars: list[_Bar], top: float, height: float) -> str:
+    """Return the `d` of a path of boxes."""
+    ends = f"V{number(top + height)}"
+    return "".join(
+        [f"M{number(left)} {number(top)}H{number(right)}{ends}H{number(left)}Z" for _, _, left, right in bars]
+    )
+
+
+def _strip(alike: list[_Bar]) -> str:
+    name, look, *_ = alike[0]
+    return element("path", element("title", text_of(name)), d=_shape(alike, TOP - 5, 5), class_=f"strip {look}")
+
+
+def _names(alike: list[_Bar]) -> list[str]:
+    name, wide = text_of(alike[0].name), LETTER * len(alike[0].name)
+    return [
+        element("text", name, x=left, y=TOP - 9, class_="strip-name")
+        for _, _, left, right in alike
+        if right - left > wide
+    ]
 
 
 def _lanes(jars: tuple[Spell, ...]) -> list[list[Spell]]:

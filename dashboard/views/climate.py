@@ -54,17 +54,16 @@ def climate_view(
         manner: zone, units and limits.
     """
     since_at, until_at = shown.since_at, shown.until_at
-    stood = tuple(Spell(jar.packed_at, jar.off_shelf_at, jar.plant) for jar in jars if _stood(jar, shown))
+    stood = tuple(
+        Spell(jar.packed_at, gone_at, jar.plant)
+        for jar in jars
+        if ((gone_at := jar.off_shelf_at) is None or gone_at > since_at) and jar.packed_at < until_at
+    )
     stretch = Stretch(since_at, until_at, buckets, spells_of(alerts, until_at), stood)
     makers = (temperature_chart, humidity_chart, light_chart)
     charts = tuple(make(stretch, manner) for make in makers) if any(bucket.count for bucket in buckets) else ()
     rows = tuple(ClimateRow(_when(shown, part, manner), *_cells(part, manner.unit)) for part in parts)
     return ClimateView(_summary(shown, parts, manner), charts, rows)
-
-
-def _stood(jar: Jar, shown: Window) -> bool:
-    gone_at = jar.off_shelf_at
-    return jar.packed_at < shown.until_at and (gone_at is None or gone_at > shown.since_at)
 
 
 def _summary(shown: Window, parts: tuple[HourSummary, ...], manner: Manner) -> str:

@@ -133,12 +133,13 @@ def _course(
     convert: Callable[[float], float] | None = None,
 ) -> Course:
     """Return one quantity's course, each value converted if need be."""
-    found = [(bucket.start_at.timestamp(), spread) for bucket in buckets if (spread := look(bucket)) is not None]
+    found = [(bucket.start_at, spread) for bucket in buckets if (spread := look(bucket)) is not None]
     step_s = buckets[0].span_s if buckets else 60.0
-    lows, means, highs = ([getattr(spread, name) for _, spread in found] for name in ("low", "mean", "high"))
+    columns = [[one.low for _, one in found], [one.mean for _, one in found], [one.high for _, one in found]]
     if convert is not None:
-        lows, means, highs = ([convert(value) for value in values] for values in (lows, means, highs))
-    return Course(tuple([at_s + step_s / 2 for at_s, _ in found]), tuple(lows), tuple(means), tuple(highs), step_s)
+        columns = [[convert(value) for value in values] for values in columns]
+    lows, means, highs = map(tuple, columns)
+    return Course(tuple([start_at.timestamp() + step_s / 2 for start_at, _ in found]), lows, means, highs, step_s)
 
 
 def _told(course: Course, text: Callable[[float], str]) -> str:

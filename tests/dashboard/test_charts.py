@@ -104,20 +104,36 @@ def test_no_step_at_all_is_one_gap() -> None:
     assert "not known" in texts(svg)
 
 
+def boxes(shape: ElementTree.Element) -> list[tuple[float, float]]:
+    """The left and right edges of the boxes that a shape has."""
+    return [(float(left), float(right)) for left, right in re.findall(r"M(\S+) \S+?H([^V]+)V", shape.get("d", ""))]
+
+
 def test_a_condition_lies_over_its_time_and_says_its_name() -> None:
     svg = drawn(a_chart(spells=(Spell(at(hours=6), at(hours=12), "cold", "cold"),)))
 
-    (strip,) = of_class(svg, "strip")
-    part = float(strip.get("width", "0")) / (WIDTH - LEFT - RIGHT)
-    assert part == pytest.approx(6 / 23, abs=0.01)
+    (strip,), (veil,) = of_class(svg, "strip"), of_class(svg, "veil")
+    ((left, right),) = boxes(strip)
+    assert (right - left) / (WIDTH - LEFT - RIGHT) == pytest.approx(6 / 23, abs=0.01)
     assert "cold" in texts(svg)
-    assert len(of_class(svg, "veil")) == 1
+    assert boxes(veil) == [(left, right)]
+
+
+def test_every_time_of_a_condition_shows_and_says_what_it_is() -> None:
+    cold, sunny = (Spell(at(hours=one), at(hours=one + 2), "cold", "cold") for one in (2, 12)), at(hours=8)
+    svg = drawn(a_chart(spells=(*cold, Spell(sunny, at(hours=9), "direct sun", "sun"))))
+
+    strips = of_class(svg, "strip")
+    assert [len(boxes(strip)) for strip in strips] == [2, 1]
+    assert [strip.findtext("title") for strip in strips] == ["cold", "direct sun"]
+    assert [len(boxes(veil)) for veil in of_class(svg, "veil")] == [2, 1]
 
 
 def test_a_condition_that_still_holds_reaches_the_edge() -> None:
     (strip,) = of_class(drawn(a_chart(spells=(Spell(at(hours=20), None, "cold", "cold"),))), "strip")
 
-    assert float(strip.get("x", "0")) + float(strip.get("width", "0")) == pytest.approx(WIDTH - RIGHT, abs=0.2)
+    ((_, right),) = boxes(strip)
+    assert right == pytest.approx(WIDTH - RIGHT, abs=0.2)
 
 
 def test_jars_share_a_lane_when_they_do_not_overlap() -> None:
