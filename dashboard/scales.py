@@ -37,7 +37,7 @@ class Scale:
         """Return the coordinates of many values."""
         low, high, start = self.low, self.high, self.start
         if values and (min(values) < low or max(values) > high):
-            values = [min(max(value, low), high) for value in values]
+            values = [low if value < low else high if value > high else value for value in values]
         if self.log:
             factor = (self.end - start) / math.log(high / low)
             return [start + factor * math.log(value / low) for value in values]

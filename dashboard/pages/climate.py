@@ -92,7 +92,7 @@ class ClimatePages(Area):
                 shown,
                 shelf.steps(shown.steps_since_at, until_at, shown.span.step_s),
                 shelf.summed(shown.edges(manner.zone)),
-                shelf.alerts(since_at=since_at, until_at=until_at, limit=MOST_ALERTS),
+                shelf.alerts_within(since_at, until_at, MOST_ALERTS),
                 jars,
                 manner,
             )

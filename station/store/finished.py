@@ -1,7 +1,8 @@
 """What was worked out of finished stretches of the shelf log, kept from one question to the next.
 
 A log is only added to: what ends before its newest hour stays as it is. It changes after all when readings are dated
-again, or come in from elsewhere, or when the file is replaced; then everything is forgotten.
+again, or come in from elsewhere, or when the file is replaced; then everything is forgotten. Alerts stay as they are
+until one of them is raised or changed, which is counted.
 """
 
 from collections.abc import Hashable, Mapping
@@ -10,7 +11,7 @@ from threading import Lock
 
 MOST = 2000
 """So much is kept: four times what the climate page shows in all its spans."""
-FRONTIER = "SELECT (SELECT times FROM rewrites), (SELECT max(hour) FROM hours)"
+FRONTIER = "SELECT times, (SELECT max(hour) FROM hours), alerts FROM rewrites"
 
 
 @dataclass(frozen=True, slots=True)
@@ -21,11 +22,13 @@ class Frontier:
         file: which file it is.
         rewrites: how often something finished was changed after all.
         until_ms: the beginning of its newest hour, in milliseconds since 1970.
+        alerts: how often an alert was raised or changed.
     """
 
     file: int
     rewrites: int
     until_ms: int
+    alerts: int = 0
 
     def follows(self, other: "Frontier") -> bool:
         """Whether everything that was finished at another time still is, unchanged."""

@@ -187,6 +187,13 @@ def _shelf_4(db: "Database") -> None:
     db.execute("ALTER TABLE states ADD COLUMN boot_id TEXT")
 
 
+def _shelf_5(db: "Database") -> None:
+    """How often an alert was raised or changed, so that readers may keep alerts as well."""
+    db.execute("ALTER TABLE rewrites ADD COLUMN alerts INTEGER NOT NULL DEFAULT 0")
+    for name, event in (("alert_put", "INSERT"), ("alert_moved", "UPDATE"), ("alert_dropped", "DELETE")):
+        db.execute(f"CREATE TRIGGER {name} AFTER {event} ON alerts BEGIN UPDATE rewrites SET alerts = alerts + 1; END")  # noqa: S608
+
+
 def _notebook_1(db: "Database") -> None:
     db.table("entries").create(
         {"id": int, "jar_id": str, "at_us": int, "kind": str, "recorded_us": int, "body": str},
@@ -222,5 +229,5 @@ def _notebook_3(db: "Database") -> None:
     db.execute("CREATE TABLE way_tests (way TEXT PRIMARY KEY, at_us INTEGER NOT NULL) STRICT, WITHOUT ROWID")
 
 
-SHELF_LOG = FileKind("shelf log", 0x4A415253, (_shelf_1, _shelf_2, _shelf_3, _shelf_4))
+SHELF_LOG = FileKind("shelf log", 0x4A415253, (_shelf_1, _shelf_2, _shelf_3, _shelf_4, _shelf_5))
 NOTEBOOK = FileKind("notebook", 0x4A41524E, (_notebook_1, _notebook_2, _notebook_3))

@@ -187,8 +187,8 @@ class ShelfReader:
         """Return how far the log is finished; one that is not there is finished nowhere."""
         file = self._file if self._kept else self._inode()  # taken first: should another take its place, that is seen
         rows = self._ask(FRONTIER)
-        times, hour = rows[0] if rows else (0, None)
-        return Frontier(file, times, _NOWHERE_MS if hour is None else hour * HOUR_MS)
+        times, hour, alerts = rows[0] if rows else (0, None, 0)
+        return Frontier(file, times, _NOWHERE_MS if hour is None else hour * HOUR_MS, alerts)
 
     def _inode(self) -> int:
         return self._path.stat().st_ino if self.exists else 0
@@ -241,6 +241,24 @@ class ShelfReader:
             " ORDER BY raised_us DESC, id DESC LIMIT ?"
         )
         return tuple(map(alert_of, self._ask(sql, (until_us, since_us, limit))))
+
+    def alerts_within(self, since_at: datetime, until_at: datetime, limit: int) -> tuple[Alert, ...]:
+        """The same for a stretch of time; those of whole hours are asked for only once until an alert changes.
+
+        Args:
+            since_at, until_at: aware.
+            limit: about so many at most.
+        """
+        frontier = self._frontier()
+        hours = ms_of(since_at) // HOUR_MS, ms_of(until_at) // HOUR_MS + 1
+        what = ("alerts", frontier.alerts, hours, limit)
+        found = cast(tuple[Alert, ...] | None, self._finished.known(frontier).get(what))
+        if found is None:
+            first_at, last_at = (at_ms(hour * HOUR_MS) for hour in hours)
+            found = self.alerts(since_at=first_at, until_at=last_at, limit=limit)
+            self._finished.keep(frontier, {what: found})
+        ended = [one for one in found if one.cleared_at is None or one.cleared_at >= since_at]
+        return tuple([one for one in ended if one.raised_at <= until_at])
 
     def outlooks(self) -> tuple[Outlook, ...]:
         """What the station thinks of each jar, by id."""

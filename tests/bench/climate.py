@@ -10,6 +10,7 @@ from typing import Any
 
 import pytest
 
+from dashboard.pages.climate import MOST_ALERTS
 from dashboard.views.spans import Span, Window, window
 from station.store.finished import FRONTIER
 from station.store.shelf_reader import ShelfReader
@@ -140,5 +141,5 @@ def questions(path: Path, shown: Window) -> list[Question]:
         patch.setattr(ShelfReader, "_ask", noted)
         shelf.steps(shown.steps_since_at, shown.until_at, shown.span.step_s)
         shelf.summed(shown.edges(SETTINGS.zone))
-        shelf.alerts(since_at=shown.since_at, until_at=shown.until_at)
+        shelf.alerts_within(shown.since_at, shown.until_at, MOST_ALERTS)
     return found

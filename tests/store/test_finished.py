@@ -11,13 +11,14 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from station.domain.alert import Alert
 from station.domain.readings import Reading
 from station.ports import Minute, Redating
-from station.store.finished import MOST, Finished, Frontier
+from station.store.finished import FRONTIER, MOST, Finished, Frontier
 from station.store.shelf_log import ShelfLog
 from station.store.shelf_reader import ShelfReader
 from tests.builders import START, a_reading
-from tests.store.worlds import a_shelf_log, after
+from tests.store.worlds import a_shelf_log, after, an_alert
 
 DAY = 1440
 EDGES = [after(60.0 * hour) for hour in range(-48, 49)]
@@ -148,6 +149,45 @@ def test_in_whatever_order_minutes_come(writes: list[tuple[bool, list[int]]], sh
             if not trusted:
                 log.commit(Minute(redating=Redating(boot_id, START + timedelta(minutes=shift - 3000), 60.0 * shift)))
                 assert shown(reader) == fresh(reader)
+
+
+@pytest.mark.parametrize(
+    "change",
+    [
+        lambda log: log.commit(Minute(alerts=(an_alert("cold-2", raised_at=after(200)),))),
+        lambda log: log.commit(Minute(alerts=(an_alert("cold-1", cleared_at=after(90)),))),
+        lambda log: log.commit(Minute(redating=Redating("boot", after(30), 1800.0))),
+    ],
+)
+def test_an_alert_that_is_raised_cleared_or_moved_shows(change: Any, tmp_path: Path) -> None:
+    def told(reader: ShelfReader) -> tuple[Alert, ...]:
+        return reader.alerts_within(after(10), after(300), 100)
+
+    with a_shelf_log(tmp_path) as log:
+        log.commit(Minute(a_reading(0, trusted=False), alerts=(an_alert("cold-1", trusted=False),)))
+        reader = ShelfReader(tmp_path / "shelf.db")
+        before = told(reader)
+        change(log)
+        assert told(reader) == reader.alerts(since_at=after(10), until_at=after(300)) != before
+
+
+def test_alerts_are_asked_for_once_and_those_outside_the_stretch_left_out(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    times = [(-30, 9), (0, 10), (20, None), (50, 55), (51, None)]
+    alerts = [
+        an_alert(f"cold-{raised}", raised_at=after(raised), cleared_at=None if cleared is None else after(cleared))
+        for raised, cleared in times
+    ]
+    with a_shelf_log(tmp_path) as log:
+        log.commit(Minute(a_reading(0), alerts=tuple(alerts)))
+    reader = ShelfReader(tmp_path / "shelf.db")
+    expected = reader.alerts(since_at=after(10), until_at=after(50))
+    assert [one.id for one in expected] == ["cold-50", "cold-20", "cold-0"]
+    assert reader.alerts_within(after(10), after(50), 100) == expected
+    asked = questions(monkeypatch)
+    assert reader.alerts_within(after(11), after(50), 100) == expected[:-1]
+    assert [sql for sql, _ in asked] == [FRONTIER]
 
 
 class TestFinished:
