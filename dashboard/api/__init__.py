@@ -5,6 +5,7 @@ from starlette.routing import BaseRoute
 from dashboard.api.alerts import alert_routes
 from dashboard.api.bottles import bottle_routes
 from dashboard.api.feeding import feeding_routes
+from dashboard.api.jar_pages import jar_page_routes
 from dashboard.api.jars import jar_routes
 from dashboard.api.labels import label_routes
 from dashboard.api.plants import plant_routes
@@ -19,6 +20,7 @@ _AREAS = (
     shelf_routes,
     alert_routes,
     jar_routes,
+    jar_page_routes,
     bottle_routes,
     feeding_routes,
     trial_routes,

@@ -7,7 +7,7 @@ from fastapi import APIRouter, Query
 from fastapi import Path as InPath
 from pydantic import Field
 
-from dashboard.api.asking import CHANGES, Flag, Once, Sent, area
+from dashboard.api.asking import CHANGES, NO_FIT, Flag, Once, Sent, Time, area, moment
 from dashboard.api.models import Model
 from dashboard.desk import Desk
 from station.domain.alert import Alert, AlertKind
@@ -77,17 +77,24 @@ def alert_routes(desk: Desk) -> APIRouter:
 
 
 def _add_reading(router: APIRouter, desk: Desk) -> None:
-    @router.get("", summary="Alerts, the newest first")
+    @router.get("", summary="Alerts, the newest first", responses=NO_FIT)
     def get_alerts(
         *,
         open_only: Annotated[Flag, Query(description="Leave out those that have cleared.")] = False,
         limit: Annotated[int, Query(ge=1, le=MOST_ALERTS, description="At most this many.")] = 200,
+        since: Annotated[Time | None, Query(description="Open at some time from then on.")] = None,
+        until: Annotated[Time | None, Query(description="Open at some time before then.")] = None,
     ) -> list[AlertOut]:
         now_at, plants = desk.now(), {jar.id: jar.plant for jar in desk.books.jars()}
         zone, unit = desk.manner.zone, desk.manner.unit
         return [
             AlertOut.of(alert, alert_sentence(alert, zone, unit, plants.get(alert.jar_id, ""), now_at))
-            for alert in desk.books.shelf.alerts(open_only=open_only, limit=limit)
+            for alert in desk.books.shelf.alerts(
+                open_only=open_only,
+                since_at=None if since is None else moment(since, now_at),
+                until_at=None if until is None else moment(until, now_at),
+                limit=limit,
+            )
         ]
 
 

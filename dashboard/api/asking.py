@@ -1,7 +1,7 @@
 """What programs may ask and send: the kinds of values, each with its unit and range, and the errors they may meet."""
 
 import re
-from datetime import date, datetime
+from datetime import UTC, date, datetime, time
 from hashlib import sha256
 from typing import Annotated, Any
 
@@ -89,6 +89,16 @@ def moment(at: datetime | None, now_at: datetime) -> datetime:
     if not in_known_years(at):
         raise QueryError(f"a time in the year {at.year}", "Check the time.")
     return at
+
+
+def known_day(day: date) -> date:
+    """Return a day that can be meant.
+
+    Raises:
+        QueryError: it is so far off that it cannot.
+    """
+    at = datetime.combine(day, time(0), UTC)
+    return moment(at, at).date()
 
 
 def _token(

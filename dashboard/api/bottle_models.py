@@ -8,7 +8,17 @@ from pydantic import Field
 from dashboard.api.asking import Millilitres, Sent, ShortName, Time, Words, Yes
 from dashboard.api.models import Model
 from station.domain.bottle_gas import pressure_if_closed
-from station.domain.bottling import Bottle, bottle_warnings, keep_until_at, loose_until_at
+from station.domain.bottling import (
+    Bottle,
+    BottleEntry,
+    Drawn,
+    Emptied,
+    Filled,
+    Moved,
+    bottle_warnings,
+    keep_until_at,
+    loose_until_at,
+)
 from station.domain.jars import Jar
 from station.domain.storage import Keeping, Storage
 
@@ -68,6 +78,38 @@ class BottleOut(Model):
             warnings=list(bottle_warnings(bottle, now_at, keeping)) if bottle.in_store else [],
             note=bottle.note,
         )
+
+
+class HappenedOut(Model):
+    """One thing that happened to a bottle; null is what does not belong to it."""
+
+    what: Literal["filled", "drawn", "moved", "lid closed", "emptied"]
+    at: datetime
+    volume_ml: float | None = Field(description="Filled in or taken out, mL.")
+    storage: Storage | None = Field(description="Where it stands from then on.")
+    feeding: str | None = Field(description="The feeding for which it was drawn.")
+    note: str = Field(description="What was said of it.")
+
+    @classmethod
+    def of(cls, entry: BottleEntry) -> "HappenedOut":
+        """Return an entry as it is answered."""
+        return cls(
+            what=entry.kind,
+            at=entry.at,
+            volume_ml=entry.volume_ml if isinstance(entry, Filled | Drawn) else None,
+            storage=entry.storage if isinstance(entry, Filled | Moved) else None,
+            feeding=(entry.feeding_id or None) if isinstance(entry, Drawn) else None,
+            note=_said(entry),
+        )
+
+
+def _said(entry: BottleEntry) -> str:
+    match entry:
+        case Filled() | Drawn():
+            return entry.note
+        case Emptied():
+            return entry.reason
+    return ""
 
 
 class FilledIn(Sent):

@@ -6,7 +6,7 @@ from typing import Annotated
 from fastapi import APIRouter, Body, Query
 
 from dashboard.api.asking import CHANGES, UNKNOWN, WRITES, Flag, Name, Once, area, moment
-from dashboard.api.bottle_models import BottleOut, CloseIn, DrawIn, EmptyIn, FilledIn, HappenedIn, MoveIn
+from dashboard.api.bottle_models import BottleOut, CloseIn, DrawIn, EmptyIn, FilledIn, HappenedIn, HappenedOut, MoveIn
 from dashboard.desk import Desk
 from station.domain.bottling import (
     Bottle,
@@ -47,6 +47,11 @@ def _add_reading(router: APIRouter, desk: Desk) -> None:
     @router.get("/{name}", summary="One bottle", responses=UNKNOWN)
     def get_bottle(name: Name) -> BottleOut:
         return _shown(desk, desk.records.bottle(name))[0]
+
+    @router.get("/{name}/history", summary="What happened to a bottle, in order of time", responses=UNKNOWN)
+    def get_history(name: Name) -> list[HappenedOut]:
+        told = sorted(desk.records.told_bottle(name), key=lambda one: (one.at, one.kind != "filled"))
+        return [HappenedOut.of(one) for one in told]
 
 
 def _add_writing(router: APIRouter, desk: Desk) -> None:

@@ -7,9 +7,20 @@ from typing import Annotated
 from fastapi import APIRouter, Query
 
 from dashboard.api.asking import CHANGES, UNKNOWN, WRITES, Name, Once, area, moment
-from dashboard.api.feeding_models import FedIn, FedOut, LeftOutIn, RoundIn, RoundOut, TakenOutIn
+from dashboard.api.feeding_models import (
+    AdviceNowOut,
+    FedIn,
+    FedOut,
+    FeedingNowOut,
+    LeftOutIn,
+    RoundIn,
+    RoundOut,
+    SoakOut,
+    TakenOutIn,
+)
 from dashboard.desk import Desk
-from station.domain.feeding import Fed, TakenOut
+from dashboard.views.feeding import advice_now, soaking
+from station.domain.feeding import Fed, Method, TakenOut
 from station.domain.rounds import Round, RoundEntry, RoundSet, Skipped, Stopped, due
 from station.store.feedings import Feedings
 from station.store.rounds import Rounds
@@ -30,6 +41,15 @@ def _add_feedings(router: APIRouter, desk: Desk) -> None:
         limit: Annotated[int, Query(ge=1, le=1000, description="At most this many.")] = 200,
     ) -> list[FedOut]:
         return [FedOut.of(fed) for fed in desk.records.feedings()[:limit]]
+
+    @router.get("/feeding/now", summary="Seeds that soak, and whether now is a good time to feed")
+    def get_now() -> FeedingNowOut:
+        now_at, manner = desk.now(), desk.manner
+        advice = [(method, advice_now(method, now_at, manner)) for method in (Method.LEAF_SPRAY, Method.DRENCH)]
+        return FeedingNowOut(
+            soaks=[SoakOut.of(fed, now_at) for fed in desk.records.feedings() if soaking(fed, now_at)],
+            advice=[AdviceNowOut(method=method, good=one.good, text=one.text) for method, one in advice],
+        )
 
     @router.post("/feedings", summary="Record a feeding", status_code=201, responses=CHANGES)
     def feed(sent: FedIn, token: Once) -> FedOut:

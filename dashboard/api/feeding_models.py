@@ -8,7 +8,7 @@ from pydantic import Field
 from dashboard.api.asking import WHOLE, Day, Millilitres, Parts, Reference, Sent, Time, Words, Yes
 from dashboard.api.models import Model
 from station.domain.dilution import USUAL_PARTS
-from station.domain.feeding import Fed, Method
+from station.domain.feeding import Fed, Method, SoakState, soak_from
 from station.domain.rounds import LEAST_DAYS, MOST_DAYS, Due, Round, Standing
 
 Days = Annotated[int, Field(ge=1, le=366, strict=True), WHOLE]
@@ -64,6 +64,45 @@ class TakenOutIn(Sent):
     """Seeds were taken out of the juice."""
 
     at: Time | None = Field(None, description="When; now if left out.")
+
+
+class SoakOut(Model):
+    """Seeds that are in the juice now, as far as is known."""
+
+    feeding: str
+    place: str = Field(description="Which seeds.")
+    from_at: datetime
+    ready_at: datetime = Field(description="From then on they may come out.")
+    latest_at: datetime = Field(description="By then they must.")
+    state: SoakState
+
+    @classmethod
+    def of(cls, fed: Fed, now_at: datetime) -> "SoakOut":
+        """Return a soak as it is answered."""
+        soak = soak_from(fed.at)
+        return cls(
+            feeding=fed.feeding_id,
+            place=fed.place,
+            from_at=soak.from_at,
+            ready_at=soak.ready_at,
+            latest_at=soak.latest_at,
+            state=soak.state(now_at),
+        )
+
+
+class AdviceNowOut(Model):
+    """Whether now is a good time for a way of feeding."""
+
+    method: Method
+    good: bool
+    text: str
+
+
+class FeedingNowOut(Model):
+    """What matters at the can just now."""
+
+    soaks: list[SoakOut]
+    advice: list[AdviceNowOut]
 
 
 class RoundOut(Model):

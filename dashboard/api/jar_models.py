@@ -80,6 +80,7 @@ class NoteOut(Model):
     bubbles: Bubbles | None
     surface: Surface | None
     cover: Cover | None = Field(description="What closes the jar from then on; null where that is as before.")
+    photos: list[str] = Field(description="Where its photos are.")
 
     @classmethod
     def of(cls, note: Noted) -> "NoteOut":
@@ -93,6 +94,7 @@ class NoteOut(Model):
             bubbles=seen.bubbles,
             surface=seen.surface,
             cover=note.cover,
+            photos=list(note.photos),
         )
 
 
@@ -114,6 +116,7 @@ class PackingOut(Model):
     vessel: Vessel
     cover: Cover
     stone_boiled: bool | None
+    photos: list[str] = Field(description="Where its photos are.")
 
     @classmethod
     def of(cls, packing: Packing) -> "PackingOut":
@@ -127,6 +130,7 @@ class PackingOut(Model):
             vessel=packing.vessel,
             cover=packing.cover,
             stone_boiled=packing.stone_boiled,
+            photos=list(packing.photos),
         )
 
 

@@ -1,13 +1,18 @@
 """What the JSON interface answers: times with offset, units in every name."""
 
 from datetime import datetime
+from typing import Literal
 
 from pydantic import BaseModel, ConfigDict, Field
 
 from dashboard.views.shelf import Level
 from dashboard.views.spans import Span
+from dashboard.views.todo import Todo
+from station.domain.coming_sun import ComingSun
 from station.domain.conditions import Kind, State
 from station.domain.readings import Mark, Reading
+from station.domain.sun import PickingWindow
+from station.domain.sunwindow import SunSpell
 from station.domain.survey import Spot, spot_verdict
 from station.domain.way import Way, WayState
 from station.store.summaries import Bucket, Spread
@@ -155,6 +160,57 @@ class SpotOut(Model):
             mean_c=spot.mean_c,
             most_c=spot.most_c,
         )
+
+
+class OtherSpotOut(Model):
+    """What a log file from elsewhere says about its place."""
+
+    name: str
+    spot: SpotOut
+    rejected: int = Field(description="Rows that could not be used, and were left out.")
+
+
+class TodoOut(Model):
+    """One thing to do."""
+
+    urgency: Literal["now", "today", "tomorrow", "later"]
+    text: str = Field(description="One sentence or two.")
+    page: str = Field(description="The page on which it is written down, behind the address of the pages.")
+
+    @classmethod
+    def of(cls, todo: Todo) -> "TodoOut":
+        """Return a thing to do as it is answered."""
+        return cls.model_validate({"urgency": todo.urgency.name.lower(), "text": todo.text, "page": todo.href})
+
+
+class StretchOut(Model):
+    """From when to when."""
+
+    begins_at: datetime
+    ends_at: datetime
+
+
+class SunOut(Model):
+    """What the sun does next; null or empty where it is not known."""
+
+    picking: StretchOut | None = Field(description="The next hours to pick in, while dew is on.")
+    seen: bool = Field(description="Whether direct sun was seen on the shelf often enough to say when it comes.")
+    today: list[StretchOut] = Field(description="When it falls on the shelf today if the sky is clear.")
+    tomorrow: list[StretchOut] = Field(description="The same for tomorrow.")
+
+    @classmethod
+    def of(cls, picking: PickingWindow | None, sun: ComingSun | None) -> "SunOut":
+        """Return what is known of the sun as it is answered."""
+        return cls(
+            picking=None if picking is None else StretchOut(begins_at=picking.begins_at, ends_at=picking.ends_at),
+            seen=sun is not None and bool(sun.windows),
+            today=[] if sun is None else _spells(sun.today),
+            tomorrow=[] if sun is None else _spells(sun.tomorrow),
+        )
+
+
+def _spells(spells: tuple[SunSpell, ...]) -> list[StretchOut]:
+    return [StretchOut(begins_at=one.began_at, ends_at=one.ended_at) for one in spells]
 
 
 class WayOut(Model):

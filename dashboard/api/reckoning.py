@@ -25,6 +25,7 @@ from station.domain.dilution import (
 from station.domain.mix import expected_juice_ml
 from station.domain.packing import ratio_warning
 from station.domain.plants import Moisture, Plant, all_plants
+from station.domain.power import POINTS, plan_for
 
 
 class PlantOut(Model):
@@ -84,6 +85,15 @@ class MixOut(Model):
         )
 
 
+class SeedsOut(Model):
+    """How many seeds a trial needs to tell two shares apart, four times in five."""
+
+    share: float = Field(description="What plain seeds do, 0 to 1.")
+    other_share: float = Field(description="The share to be told from it, 0 to 1.")
+    seeds: int = Field(description="Seeds in each arm.")
+    text: str
+
+
 class CansOut(Model):
     """A mix carried in cans."""
 
@@ -137,6 +147,7 @@ def reckoning_routes(desk: Desk) -> APIRouter:
     _add_plants(router, desk)
     _add_mix(router, desk)
     _add_dilution(router)
+    _add_seeds(router)
     return router
 
 
@@ -195,3 +206,13 @@ def _add_dilution(router: APIRouter) -> None:
         if found is None:
             raise QueryError("no amount", "Give water_ml, juice_ml or can_ml.")
         return DilutionOut.of(found[0], wanted, found[1])
+
+
+def _add_seeds(router: APIRouter) -> None:
+    @router.get("/seeds-needed", summary="How many seeds each arm of a trial needs", responses=NO_FIT)
+    def seeds_needed(
+        share: Annotated[float, Query(ge=0, le=1, description="What plain seeds do, 0 to 1.")] = 0.65,
+        difference: Annotated[float, Query(ge=0.01, le=0.5, description="What is to be seen of it, 0 to 1.")] = POINTS,
+    ) -> SeedsOut:
+        plan = plan_for(share, difference)
+        return SeedsOut(share=plan.first, other_share=plan.second, seeds=plan.needed, text=str(plan))

@@ -1,12 +1,12 @@
 """Replay: a stretch of the log played again, with limits and warmth as they might have been."""
 
-from datetime import UTC, date, datetime, time
+from datetime import date
 from typing import Annotated
 
 from fastapi import APIRouter, Query
 
 from dashboard.api.alerts import AlertOut
-from dashboard.api.asking import NO_FIT, Day, Flag, QueryError, area, moment
+from dashboard.api.asking import NO_FIT, Day, Flag, QueryError, area, known_day
 from dashboard.api.replay_models import PlayedOut, ReplayOut, SupposedOut
 from dashboard.desk import Desk
 from dashboard.kept import Kept
@@ -48,9 +48,7 @@ def _asked(desk: Desk, since: date, until: date, limits_c: tuple[float | None, f
     Raises:
         QueryError: the days or the limits cannot be.
     """
-    for day in (since, until):
-        moment(datetime.combine(day, time(0), UTC), desk.now())
-    asked = Asked(since, until, supposed(desk.settings, *limits_c, shift_c))
+    asked = Asked(known_day(since), known_day(until), supposed(desk.settings, *limits_c, shift_c))
     if not asked.in_bounds:
         raise QueryError("until lies before since, or too far behind it", f"Play up to {LONGEST_DAYS} days at a time.")
     try:

@@ -1,40 +1,54 @@
 """The shelf: how it is, its readings, its course, and whether its place is a good one."""
 
 import shutil
+from collections.abc import Iterable
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Annotated
 
 from fastapi import APIRouter, Query
 
-from dashboard.api.asking import NAMED, NO_FIT, QueryError, Time, area, moment
+from dashboard.api.asking import NAMED, NO_FIT, UNKNOWN, Day, QueryError, Time, area, known_day, moment
 from dashboard.api.models import (
     ClimateOut,
     ConditionOut,
+    OtherSpotOut,
     ReadingOut,
     ShelfOut,
     SpotOut,
     StatusOut,
     StepOut,
+    SunOut,
+    TodoOut,
     WayOut,
 )
 from dashboard.desk import Desk
+from dashboard.doings import coming_sun, shelf_shown
+from dashboard.other_logs import log_files
 from dashboard.views.manner import STALE_AFTER
 from dashboard.views.shelf import shelf_verdict
 from dashboard.views.spans import Span, window
+from dashboard.views.tomorrow import next_picking
 from station.domain.conditions import Kind, State
+from station.domain.readings import Reading
 from station.domain.shelf import Judge
 from station.domain.survey import surveyed
+from station.errors import UnknownNameError
+from station.store.log_files import read_log
 
 MOST_READINGS = timedelta(days=7)
 """Readings are answered for at most this long: some 10,000 of them."""
 MOST_SURVEYED = timedelta(days=31)
 
 
+READS = UNKNOWN | NO_FIT
+
+
 def shelf_routes(desk: Desk) -> APIRouter:
     """Return the routes about the shelf."""
     router = area("", "shelf")
     _add_now(router, desk)
+    _add_doings(router, desk)
     _add_status(router, desk)
     _add_course(router, desk)
     _add_survey(router, desk)
@@ -56,6 +70,16 @@ def _add_now(router: APIRouter, desk: Desk) -> None:
             reading=None if reading is None else ReadingOut.of(reading),
             conditions=[] if reading is None else [ConditionOut.of(state) for state in _every(conditions)],
         )
+
+
+def _add_doings(router: APIRouter, desk: Desk) -> None:
+    @router.get("/to-do", summary="What needs doing, the most urgent first")
+    def get_todo() -> list[TodoOut]:
+        return [TodoOut.of(one) for one in shelf_shown(desk).todos]
+
+    @router.get("/sun", summary="When to pick next, and when direct sun will fall on the shelf")
+    def get_sun() -> SunOut:
+        return SunOut.of(next_picking(desk.now(), desk.manner), coming_sun(desk))
 
 
 def _every(conditions: tuple[State, ...]) -> list[State]:
@@ -100,9 +124,13 @@ def _add_course(router: APIRouter, desk: Desk) -> None:
         since_at, until_at = _bounded(since, until, desk.now(), MOST_READINGS)
         return [ReadingOut.of(reading) for reading in shelf.readings(since_at, until_at)]
 
-    @router.get("/climate", summary="The course of the last day, week, month or season")
-    def get_climate(span: Annotated[Span, Query(description="How much of it.")] = Span.DAY) -> ClimateOut:
-        shown = window(span, None, desk.now(), desk.manner.zone)
+    @router.get("/climate", summary="The course of a day, week, month or season", responses=NO_FIT)
+    def get_climate(
+        span: Annotated[Span, Query(description="How much of it.")] = Span.DAY,
+        until: Annotated[Day | None, Query(description="Its last local day; up to now if left out.")] = None,
+    ) -> ClimateOut:
+        last = None if until is None else known_day(until)
+        shown = window(span, last, desk.now(), desk.manner.zone)
         buckets = shelf.steps(shown.steps_since_at, shown.until_at, span.step_s)
         return ClimateOut(
             span=span,
@@ -116,8 +144,26 @@ def _add_survey(router: APIRouter, desk: Desk) -> None:
     @router.get("/survey", summary="Is this a good spot? At most 31 days of the log, summed up", responses=NO_FIT)
     def get_survey(since: Since = None, until: Until = None) -> SpotOut:
         since_at, until_at = _bounded(since, until, desk.now(), MOST_SURVEYED)
-        judge = Judge(desk.manner.limits, desk.manner.place)
-        return SpotOut.of(surveyed(desk.books.shelf.readings(since_at, until_at), judge, desk.manner.base_c))
+        return _spot(desk, desk.books.shelf.readings(since_at, until_at))
+
+    @router.get("/logs", summary="Log files from elsewhere, in the data folder")
+    def get_logs() -> list[str]:
+        return [path.name for path in log_files(desk)]
+
+    @router.get("/logs/survey", summary="Is that a good spot? A log file from elsewhere, summed up", responses=READS)
+    def get_log_survey(
+        name: Annotated[str, Query(min_length=1, max_length=255, description="The file's name, whole.")],
+    ) -> OtherSpotOut:
+        path = next((one for one in log_files(desk) if one.name == name), None)
+        if path is None:
+            raise UnknownNameError(f"there is no log file {name!r}", "See them: GET /api/logs.")
+        log = read_log(path, skip_bad=True)
+        return OtherSpotOut(name=path.name, spot=_spot(desk, log), rejected=log.rejected)
+
+
+def _spot(desk: Desk, readings: Iterable[Reading]) -> SpotOut:
+    manner = desk.manner
+    return SpotOut.of(surveyed(readings, Judge(manner.limits, manner.place), manner.base_c))
 
 
 def _bounded(

@@ -109,6 +109,7 @@ class TrialOut(Model):
     counts: list[CountOut]
     verdict: list[str] = Field(description="In plain words.")
     note: str
+    end_note: str = Field(description="What was said when it ended.")
 
     @classmethod
     def of(cls, trial: Trial) -> "TrialOut":
@@ -129,6 +130,7 @@ class TrialOut(Model):
             counts=[CountOut(at=one.at, arm=one.arm, dish=one.dish, germinated=one.germinated) for one in trial.counts],
             verdict=list(verdict_sentences(trial, result)),
             note=trial.note,
+            end_note=trial.end_note,
         )
 
 

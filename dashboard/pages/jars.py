@@ -7,21 +7,18 @@ from starlette.routing import BaseRoute, Route
 from dashboard.charts import chart_steps
 from dashboard.forms import Form
 from dashboard.frame import Frame, elsewhere
-from dashboard.kept import Kept
+from dashboard.jar_told import JarTeller
 from dashboard.pages.area import Area
-from dashboard.views.jar import JarView, Told, jar_view
+from dashboard.views.jar import JarView, jar_view
 from dashboard.views.jars import jar_card
 from dashboard.views.words import place_in_path
 from station.domain.jars import Jar, Noted
-from station.domain.need_words import need_text
-from station.domain.needs import plant_need
 from station.domain.observations import Bubbles, Juice, Seen
 from station.domain.packing import Cover
 from station.domain.signs import Sign
 
 MOST_JARS = 60
 """The list of jars shows this many, the latest."""
-JAR_BUCKETS = 160
 ANSWERS = {
     (Sign.JUICE, "yes"): Seen(juice=Juice.SOME),
     (Sign.JUICE, "no"): Seen(juice=Juice.NONE),
@@ -35,7 +32,7 @@ class JarPages(Area):
 
     def __init__(self, frame: Frame) -> None:
         super().__init__(frame)
-        self._beliefs = Kept(frame.desk.books.mark)
+        self._teller = JarTeller(frame.desk)
 
     def routes(self) -> list[BaseRoute]:
         """Return what is served here."""
@@ -99,23 +96,4 @@ class JarPages(Area):
         return elsewhere(place_in_path("/jars", jar.id))
 
     def _view(self, jar: Jar) -> JarView:
-        now_at, books = self._desk.now(), self._desk.books
-        until_at = max(jar.off_shelf_at or now_at, jar.packed_at)
-        with books.shelf.together() as shelf:
-            told = Told(
-                jar,
-                shelf.outlook(jar.id),
-                shelf.series(jar.packed_at, until_at, JAR_BUCKETS),
-                shelf.alerts(since_at=jar.packed_at, until_at=until_at),
-                tuple(bottle for bottle in self._records.bottles() if bottle.jar_id == jar.id),
-                self._records.own_plants(),
-                self._beliefs.get(jar.plant, lambda: self._belief(jar.plant)) if jar.on_shelf else "",
-            )
-        return jar_view(told, now_at, self._desk.manner)
-
-    def _belief(self, plant: str) -> str:
-        """Return what is believed of a plant, and from which jars."""
-        settings, books = self._desk.settings, self._desk.books
-        heats = {outlook.jar_id: outlook.heat for outlook in books.shelf.outlooks()}
-        found = plant_need(plant, self._records.needs(), heats, settings.strain.beginning())
-        return need_text(found, settings.zone)
+        return jar_view(self._teller.told(jar), self._desk.now(), self._desk.manner)

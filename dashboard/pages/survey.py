@@ -11,6 +11,7 @@ from starlette.routing import BaseRoute, Route
 from dashboard.forms import Form
 from dashboard.frame import Frame
 from dashboard.kept import Kept
+from dashboard.other_logs import folder_of_logs, log_files
 from dashboard.pages.area import Area
 from dashboard.views.spans import Span
 from dashboard.views.survey import SpotView, spot_view
@@ -19,11 +20,8 @@ from station.domain.sentences import day_text
 from station.errors import JarsideError
 from station.store.log_files import read_log
 
-LOGS = "logs"
-"""Where log files from elsewhere lie in the data folder."""
 LONGEST_DAYS = 31
 USUAL_DAYS = 7
-MOST_FILES = 50
 
 
 @dataclass(frozen=True, slots=True)
@@ -50,7 +48,7 @@ class SurveyPages(Area):
         form = Form.asked(request.query_params)
         usual = self._usual(form)
         days = self._days(form, "since", "until", usual)
-        files = self._files()
+        files = log_files(self._desk)
         spots = self._spots(form, days, files) if days is not None else ()
         return self._frame.filled(
             request,
@@ -59,7 +57,7 @@ class SurveyPages(Area):
             spots=spots if form.ok else (),
             usual=usual,
             files=tuple((path.name, path.stem) for path in files),
-            folder=self._desk.books.folder / LOGS,
+            folder=folder_of_logs(self._desk),
         )
 
     def _spots(self, form: Form, days: Days, files: list[Path]) -> tuple[SpotView, ...]:
@@ -123,8 +121,3 @@ class SurveyPages(Area):
         else:
             return Days(first, last)
         return None
-
-    def _files(self) -> list[Path]:
-        """Return the log files from elsewhere, by name."""
-        folder = self._desk.books.folder / LOGS
-        return sorted(folder.glob("*.csv"))[:MOST_FILES] if folder.is_dir() else []

@@ -15,14 +15,22 @@ def _window(place: Place, day: date, zone: ZoneInfo) -> PickingWindow | None:
     return picking_window(place, day, zone)
 
 
-def picking_text(now_at: datetime, manner: Manner) -> str:
-    """Say when to pick next: this morning while its window lasts, else tomorrow; "" where the place is not known."""
+def next_picking(now_at: datetime, manner: Manner) -> PickingWindow | None:
+    """Return the window to pick in: this morning's while it lasts, else tomorrow's; None where none is known."""
     if manner.place is None:
-        return ""
+        return None
     today = now_at.astimezone(manner.zone).date()
     window = _window(manner.place, today, manner.zone)
     if window is None or now_at >= window.ends_at:
         window = _window(manner.place, today + timedelta(days=1), manner.zone)
+    return window
+
+
+def picking_text(now_at: datetime, manner: Manner) -> str:
+    """Say when to pick next: this morning while its window lasts, else tomorrow; "" where the place is not known."""
+    if manner.place is None:
+        return ""
+    window = next_picking(now_at, manner)
     if window is None:
         return "The sun does not rise tomorrow: pick while it is cool and damp."
     begins, ends = clock_text(window.begins_at, manner.zone), clock_text(window.ends_at, manner.zone)

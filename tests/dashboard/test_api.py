@@ -193,6 +193,15 @@ POST /api/set-up/backups
 GET /api/set-up/backups/{name}
 POST /api/ways/test
 GET /api/replay
+GET /api/to-do
+GET /api/sun
+GET /api/logs
+GET /api/logs/survey
+GET /api/jars/{name}/course
+GET /api/jars/{name}/guide
+GET /api/bottles/{name}/history
+GET /api/feeding/now
+GET /api/seeds-needed
 GET /api/jars/{name}/label
 GET /api/bottles/{name}/label
 GET /api/labels
