@@ -10,6 +10,7 @@ from pydantic import Field
 from dashboard.api.asking import CHANGES, NO_FIT, Flag, Once, Sent, Time, area, moment
 from dashboard.api.models import Model
 from dashboard.desk import Desk
+from dashboard.views.alerts import answered
 from station.domain.alert import Alert, AlertKind
 from station.domain.sentences import alert_sentence
 from station.errors import NotebookError, UnknownNameError
@@ -87,14 +88,15 @@ def _add_reading(router: APIRouter, desk: Desk) -> None:
     ) -> list[AlertOut]:
         now_at, plants = desk.now(), {jar.id: jar.plant for jar in desk.books.jars()}
         zone, unit = desk.manner.zone, desk.manner.unit
+        found = desk.books.shelf.alerts(
+            open_only=open_only,
+            since_at=None if since is None else moment(since, now_at),
+            until_at=None if until is None else moment(until, now_at),
+            limit=limit,
+        )
         return [
             AlertOut.of(alert, alert_sentence(alert, zone, unit, plants.get(alert.jar_id, ""), now_at))
-            for alert in desk.books.shelf.alerts(
-                open_only=open_only,
-                since_at=None if since is None else moment(since, now_at),
-                until_at=None if until is None else moment(until, now_at),
-                limit=limit,
-            )
+            for alert in answered(found, desk.records.answers())
         ]
 
 

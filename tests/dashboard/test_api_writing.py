@@ -158,6 +158,8 @@ def test_an_alert_is_acknowledged_or_put_off(program: TestClient, shelf: Shelf) 
     assert (put_off.alert_id, acknowledged.alert_id) == (cold["id"], cold["id"])
     assert until_at == put_off.until_at.isoformat().replace("+00:00", "Z")  # type: ignore[union-attr]
     assert acknowledged.until_at is None
+    (told,) = [one for one in program.get("/api/alerts").json() if one["id"] == cold["id"]]
+    assert told["acknowledged_at"], "before the station hears of it, as on the page"
     written(program, "/alerts/cold-never-1/acknowledge", 404)
     written(program, f"/alerts/{cold['id']}/put-off", 422, hours=25)
     shelf.live([a_reading(minute, temp_c=20.0) for minute in range(40, 100)])
