@@ -123,7 +123,7 @@ class StepOut(Model):
 
 
 class ClimateOut(Model):
-    """The course of the shelf; steps in which nothing was written are left out."""
+    """The course of the shelf; the first step may begin before it, those in which nothing was written are left out."""
 
     span: Span
     since_at: datetime
