@@ -4,7 +4,8 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import lru_cache
 
-from dashboard.charts import Chart, Spell
+from dashboard.charts import Chart
+from dashboard.spells import Spell
 from dashboard.views.courses import WORDS, Stretch, humidity_chart, light_chart, spells_of, temperature_chart
 from dashboard.views.manner import Manner
 from dashboard.views.spans import Window

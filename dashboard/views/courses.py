@@ -4,7 +4,9 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from dashboard.charts import Chart, Course, Spell
+from dashboard.charts import Chart
+from dashboard.course import Course
+from dashboard.spells import Spell
 from dashboard.views.manner import Manner
 from station.domain.alert import Alert, AlertKind
 from station.domain.conditions import Kind

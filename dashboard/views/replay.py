@@ -4,8 +4,9 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
-from dashboard.charts import Chart, Spell, place_of
+from dashboard.charts import Chart, place_of
 from dashboard.playing import Moment, Played
+from dashboard.spells import Spell
 from dashboard.views.climate import conditions_text
 from dashboard.views.courses import WORDS, Stretch, spells_of, temperature_chart
 from dashboard.views.manner import Manner

@@ -5,7 +5,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
-from dashboard.charts import Chart, Course, Spell
+from dashboard.charts import Chart
+from dashboard.course import Course
+from dashboard.spells import Spell
 from dashboard.views.manner import Manner
 from station.domain.jars import Jar
 from station.domain.outlook import Outlook

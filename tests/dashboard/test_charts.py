@@ -11,8 +11,11 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from dashboard.charts import LEFT, LETTER, PLOT_HEIGHT, RIGHT, TOP, WIDTH, Chart, Course, Spell, chart_svg
+from dashboard.charts import Chart, chart_svg
+from dashboard.course import Course
+from dashboard.plot import LEFT, LETTER, PLOT_HEIGHT, RIGHT, TOP, WIDTH
 from dashboard.scales import Scale, log_ticks, time_ticks, value_ticks
+from dashboard.spells import Spell
 from tests.dashboard.world import at
 
 BERLIN = ZoneInfo("Europe/Berlin")
