@@ -20,7 +20,7 @@ class Frontier:
 
     Args:
         file: which file it is.
-        rewrites: how often something finished was changed after all.
+        rewrites: how often something finished was changed after all, from a number of the log's own.
         until_ms: the beginning of its newest hour, in milliseconds since 1970.
         alerts: how often an alert was raised or changed.
     """

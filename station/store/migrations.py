@@ -170,9 +170,12 @@ def _shelf_2(db: "Database") -> None:
 
 
 def _shelf_3(db: "Database") -> None:
-    """How often the log was changed before its newest hour, so that readers may keep what they made of the rest."""
+    """How often the log was changed before its newest hour, so that readers may keep what they made of the rest.
+
+    Counted from a number of its own: a log that is begun anew is not taken for the one before.
+    """
     db.execute("CREATE TABLE rewrites (one INTEGER PRIMARY KEY, times INTEGER NOT NULL) STRICT")
-    db.execute("INSERT INTO rewrites (one, times) VALUES (1, 0)")
+    db.execute("INSERT INTO rewrites (one, times) VALUES (1, random() & 0xFFFFFFFFFF)")
     earlier = "WHEN new.hour < (SELECT max(hour) FROM hours)"
     for name, event in (
         ("hour_added", f"INSERT ON hours {earlier}"),

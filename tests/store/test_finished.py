@@ -106,6 +106,18 @@ def test_a_file_that_takes_the_place_of_another_is_a_new_one(tmp_path: Path) -> 
         assert shown(one) == fresh(reader) != before
 
 
+def test_a_log_begun_anew_is_a_new_one_though_the_disk_gives_it_the_old_one_s_number(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr(ShelfReader, "_inode", lambda _: 1)  # as ext4 does as soon as the old one is gone
+    reader = ShelfReader(tmp_path / "shelf.db")
+    for temp_c in (20.0, 25.0):
+        reader.path.unlink(missing_ok=True)
+        with a_shelf_log(tmp_path) as log:
+            keep(log, minutely(range(301), temp_c))
+        assert shown(reader) == fresh(reader)
+
+
 def test_a_file_that_comes_later_is_seen(tmp_path: Path) -> None:
     reader = ShelfReader(tmp_path / "shelf.db")
     assert not any(shown(reader))
