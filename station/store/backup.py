@@ -55,7 +55,8 @@ def back_up(folder: Path, archive: Path, *, overwrite: bool = False) -> tuple[st
                 _copy(folder / name, copy)
                 bundle.write(copy, name)
                 copy.unlink()
-        _check_archive(aside)
+        with _bundle(aside) as bundle:
+            _check_archive(bundle)
     return names
 
 
@@ -84,11 +85,15 @@ def check(path: Path, kind: FileKind) -> None:
         raise StoreError(f"{path} is damaged: {verdict}", "Restore an earlier backup: jarside restore.")
 
 
-def _check_archive(path: Path) -> None:
-    with _bundle(path) as bundle:
+def _check_archive(bundle: zipfile.ZipFile) -> None:
+    """Read an archive through before anything is made of it: what goes wrong on the way is its own fault."""
+    try:
         bad = bundle.testzip()
+    except (OSError, *_DAMAGED) as error:
+        why = str(error) or "it ends too early"
+        raise StoreError(f"{bundle.filename} is damaged: {why}", "Use another backup.") from error
     if bad:
-        raise StoreError(f"{path} is damaged: {bad} in it cannot be read", "Use another backup.")
+        raise StoreError(f"{bundle.filename} is damaged: {bad} in it cannot be read", "Use another backup.")
 
 
 @contextmanager
@@ -122,6 +127,7 @@ def restore(archive: Path, folder: Path, *, overwrite: bool = False) -> tuple[st
         if not names:
             raise StoreError(f"{archive} is not a backup: no database in it", "Give a file that jarside backup made.")
         _refuse_to_overwrite(folder, names, overwrite=overwrite)
+        _check_archive(bundle)
         with closing(locked(folder / "shelf.db")), _beside(folder) as aside:
             for name in names:
                 _extract(bundle, name, aside)
@@ -152,10 +158,7 @@ def _beside(folder: Path) -> Iterator[Path]:
 
 
 def _extract(bundle: zipfile.ZipFile, name: str, aside: Path) -> None:
-    try:
-        bundle.extract(name, aside)
-    except _DAMAGED as error:
-        raise StoreError(f"{bundle.filename} is damaged: {error}", "Use another backup.") from error
+    bundle.extract(name, aside)
     if name == SET_UP:
         _check_saved_set_up(aside / name, bundle)
     else:

@@ -241,15 +241,29 @@ class TestRestore:
 
     def test_wherever_bits_are_turned_it_is_refused_or_it_did_not_matter(self, data: Path, saved: Path) -> None:
         whole, before = saved.read_bytes(), contents(data)
-        refused = 0
+        refused: list[str] = []
         for place in (*range(0, len(whole), 71), *range(len(whole) - 160, len(whole), 7)):
             saved.write_bytes(whole[:place] + bytes([whole[place] ^ 0x11]) + whole[place + 1 :])
             try:
                 restore(saved, data, overwrite=True)
-            except StoreError:
-                refused += 1
+            except StoreError as error:
+                refused.append(error.what)
             assert contents(data) == before
-        assert refused > 50
+        assert len(refused) > 50
+        assert not [
+            why for why in refused if not why.startswith((f"{saved} is damaged: ", f"{saved} is not a backup: "))
+        ]
+        assert not [why for why in refused if why.endswith(": ")]
+
+    def test_an_archive_that_names_another_packing_is_what_is_damaged_not_the_folder(
+        self, data: Path, saved: Path
+    ) -> None:
+        whole = bytearray(saved.read_bytes())
+        for entry, packing_at in ((b"PK\x03\x04", 8), (b"PK\x01\x02", 10)):  # APPNOTE 4.3.7 and 4.3.12
+            whole[whole.index(entry) + packing_at] ^= 4  # deflated (8) becomes bzip2 (12), 4.4.5
+        saved.write_bytes(whole)
+        with pytest.raises(StoreError, match=r"saved\.zip is damaged: .+ Use another backup"):
+            restore(saved, data, overwrite=True)
 
 
 def spoil(archive: Path, how: str) -> None:
