@@ -1,4 +1,4 @@
-"""The backups made here: kept in the data folder, the newest few."""
+"""The backups made here: kept in the data folder, the latest few."""
 
 import re
 from pathlib import Path
@@ -10,7 +10,7 @@ from station.store.backup import back_up
 BACKUPS = "backups"
 """Where they lie in the data folder."""
 KEPT = 5
-"""So many are kept; each new one takes the place of the oldest."""
+"""So many are kept; each new one takes the place of the oldest by name."""
 _NAME = re.compile(r"jarside-\d{4}-\d{2}-\d{2}-\d{6}\.zip")
 
 
@@ -39,17 +39,26 @@ def archive(folder: Path, name: str) -> Path:
     return found
 
 
-def saved(desk: Desk) -> Path:
-    """Save shelf log and notebook to one checked file, and let the oldest go.
+def saved(desk: Desk, token: str) -> Path:
+    """Save shelf log, notebook and what was set here to one checked file, once for each token, and let the oldest go.
+
+    Args:
+        desk: whose files they are.
+        token: unique for one form or one asking; with "" a new one is always made.
 
     Raises:
         JarsideError: there is nothing to save.
         StoreError: a file is damaged, or the backup cannot be written.
     """
+    return desk.backups.of(token, lambda: _saved(desk))
+
+
+def _saved(desk: Desk) -> Path:
     folder = desk.books.folder
     path = folder / BACKUPS / f"jarside-{desk.now().astimezone(desk.manner.zone):%Y-%m-%d-%H%M%S}.zip"
     path.parent.mkdir(parents=True, exist_ok=True)
     back_up(folder, path, overwrite=True)
-    for old in archives(folder)[KEPT:]:
+    others = [one for one in archives(folder) if one != path]  # after a clock that ran ahead, names lie
+    for old in others[KEPT - 1 :]:
         old.unlink(missing_ok=True)
     return path

@@ -1,10 +1,12 @@
 """What every page and every answer needs: the settings, the two files, and the time."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import datetime
+from pathlib import Path
 
 from dashboard.books import Books
+from dashboard.latest import Latest
 from dashboard.lent import NOTHING, Lent
 from dashboard.records import Records
 from dashboard.views.manner import Manner
@@ -25,6 +27,8 @@ class Desk:
         version: of this program.
         notice: a sentence over every page, such as that the shelf is simulated; may be empty.
         lent: what the pages do with the help of other layers.
+        tests: the latest test of the ways, whoever sent it.
+        backups: the latest backup, whoever asked for it.
     """
 
     settings: Settings
@@ -34,6 +38,8 @@ class Desk:
     version: str
     notice: str
     lent: Lent = NOTHING
+    tests: Latest[tuple[Way, ...]] = field(default_factory=Latest)
+    backups: Latest[Path] = field(default_factory=Latest)
 
     @property
     def records(self) -> Records:

@@ -37,12 +37,16 @@ def _corrections(notebook: Notebook) -> tuple[Correction, ...]:
     return Corrections(notebook).holding()
 
 
-def _card(folder: Path) -> Card:
+def free_bytes(folder: Path) -> int | None:
+    """Return how much room is left where a folder lies, bytes; None where that cannot be told."""
     try:
-        free = shutil.disk_usage(folder).free
+        return shutil.disk_usage(folder).free
     except OSError:
-        free = None
-    return Card(free, _size(folder / SHELF_LOG), _size(folder / NOTEBOOK))
+        return None
+
+
+def _card(folder: Path) -> Card:
+    return Card(free_bytes(folder), _size(folder / SHELF_LOG), _size(folder / NOTEBOOK))
 
 
 def _size(path: Path) -> int:

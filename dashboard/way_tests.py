@@ -1,33 +1,28 @@
 """A test of the ways to people and programs: sent, and what arrived written down."""
 
 from collections.abc import Callable
-from dataclasses import dataclass
-from datetime import datetime
 
 from dashboard.desk import Desk
 from station.domain.way import Way
 from station.store.way_tests import keep_arrivals
 
 
-@dataclass(frozen=True, slots=True)
-class Tested:
-    """What came of a test."""
-
-    at: datetime
-    ways: tuple[Way, ...]
-
-
-def tested(desk: Desk, send: Callable[[], tuple[Way, ...]]) -> Tested:
-    """Send a test on every way.
+def tested(desk: Desk, token: str, send: Callable[[], tuple[Way, ...]]) -> tuple[Way, ...]:
+    """Send a test on every way, once for each token, and return how each is doing after it.
 
     Args:
         desk: in whose notebook is kept what arrived.
-        send: does it, and says how each way is doing after it.
+        token: unique for one form or one asking; with "" it is always sent.
+        send: does it.
 
     Raises:
         StoreError: the notebook cannot be written.
     """
-    found = Tested(desk.now(), send())
+    return desk.tests.of(token, lambda: _sent(desk, send))
+
+
+def _sent(desk: Desk, send: Callable[[], tuple[Way, ...]]) -> tuple[Way, ...]:
+    at, ways = desk.now(), send()
     with desk.books.writing() as notebook:
-        keep_arrivals(notebook, found.ways, found.at)
-    return found
+        keep_arrivals(notebook, ways, at)
+    return ways

@@ -221,6 +221,7 @@ class WayOut(Model):
     line: str = Field(description="One sentence about it.")
     remedy: str = Field(description="What to do about it; empty if there is nothing to do.")
     delivered_at: datetime | None = Field(description="When something last arrived on it.")
+    by_test: bool = Field(description="Whether that was a test that a person or a program sent.")
     waiting: int = Field(description="Messages that wait for it.")
 
     @classmethod
@@ -232,6 +233,7 @@ class WayOut(Model):
             line=way.line,
             remedy=way.remedy,
             delivered_at=way.delivered_at,
+            by_test=way.by_test,
             waiting=way.waiting,
         )
 

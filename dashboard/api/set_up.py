@@ -2,7 +2,6 @@
 
 from collections.abc import Mapping
 from datetime import time
-from pathlib import Path
 from typing import Annotated
 
 from fastapi import APIRouter
@@ -25,14 +24,13 @@ from dashboard.api.set_up_models import (
     SetOut,
     SetUpOut,
 )
-from dashboard.backups import archive, archives, saved
+from dashboard.backups import KEPT, archive, archives, saved
 from dashboard.desk import Desk
 from dashboard.health import health_of, waiting
-from dashboard.latest import Latest
 from dashboard.settable import Typed, faults, keep, settings_now
 from dashboard.views.settings import SECTIONS
 from dashboard.views.setup import setup_view
-from dashboard.way_tests import Tested, tested
+from dashboard.way_tests import tested
 from station.store.set_up import Value
 from station.store.shelf_moves import ShelfMoves
 
@@ -119,14 +117,12 @@ def _add_move(router: APIRouter, desk: Desk) -> None:
 
 
 def _add_test(router: APIRouter, desk: Desk) -> None:
-    latest: Latest[Tested] = Latest()
-
     @router.post("/ways/test", summary="Send a test on every way, and say how each is doing after it", responses=NO_FIT)
     def test(token: Once) -> list[WayOut]:
         send = desk.lent.test_ways
         if send is None:
             raise QueryError("nothing can be sent from here", "Send it from the shell: jarside alerts test.")
-        return [WayOut.of(way) for way in latest.of(token, lambda: tested(desk, send)).ways]
+        return [WayOut.of(way) for way in tested(desk, token, send)]
 
 
 BackupName = Annotated[
@@ -141,26 +137,24 @@ _ZIP = {"application/zip": {"schema": {"type": "string", "format": "binary"}}}
 
 
 def _add_backups(router: APIRouter, desk: Desk) -> None:
-    made: Latest[Path] = Latest()
-
     @router.get("/set-up/backups", summary="The backups made here, the newest first")
     def get_backups() -> list[BackupOut]:
         return [BackupOut.of(path) for path in archives(desk.books.folder)]
 
     @router.post(
         "/set-up/backups",
-        summary="Save shelf log and notebook; the newest five are kept",
+        summary=f"Save shelf log, notebook and what was set here; the newest {KEPT} are kept",
         status_code=201,
         responses=NO_FIT,
     )
     def back_up(token: Once) -> BackupOut:
-        return BackupOut.of(made.of(token, lambda: saved(desk)))
+        return BackupOut.of(saved(desk, token))
 
     @router.get(
         "/set-up/backups/{name}",
         summary="One backup, as the file itself",
         response_class=FileResponse,
-        responses=UNKNOWN | {200: {"content": _ZIP, "description": "Both files in one archive."}},
+        responses=UNKNOWN | {200: {"content": _ZIP, "description": "All in one archive."}},
     )
     def get_backup(name: BackupName) -> FileResponse:
         return FileResponse(archive(desk.books.folder, name), media_type="application/zip", filename=name)

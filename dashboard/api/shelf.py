@@ -1,9 +1,7 @@
 """The shelf: how it is, its readings, its course, and whether its place is a good one."""
 
-import shutil
 from collections.abc import Iterable
 from datetime import datetime, timedelta
-from pathlib import Path
 from typing import Annotated
 
 from fastapi import APIRouter, Query
@@ -24,6 +22,7 @@ from dashboard.api.models import (
 )
 from dashboard.desk import Desk
 from dashboard.doings import coming_sun, shelf_shown
+from dashboard.health import free_bytes
 from dashboard.other_logs import log_files
 from dashboard.views.manner import STALE_AFTER
 from dashboard.views.shelf import shelf_verdict
@@ -103,13 +102,9 @@ def _add_status(router: APIRouter, desk: Desk) -> None:
             last_reading_at=None if reading is None else reading.measured_at,
             age_s=None if age is None else age.total_seconds(),
             clock_trusted=None if reading is None else reading.trusted,
-            free_bytes=_free_bytes(desk.books.folder),
-            ways=[WayOut.of(way) for way in shelf.ways()],
+            free_bytes=free_bytes(desk.books.folder),
+            ways=[WayOut.of(way) for way in desk.ways()],
         )
-
-
-def _free_bytes(folder: Path) -> int | None:
-    return shutil.disk_usage(folder).free if folder.is_dir() else None
 
 
 Since = Annotated[Time | None, Query(description="From then on; a day before the end if left out.")]

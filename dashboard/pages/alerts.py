@@ -5,11 +5,10 @@ from starlette.responses import Response
 from starlette.routing import BaseRoute
 
 from dashboard.forms import Form
-from dashboard.frame import Frame, elsewhere
-from dashboard.latest import Latest
+from dashboard.frame import elsewhere
 from dashboard.pages.area import Area
 from dashboard.views.alerts import CHOICES, Choice, alerts_view, month_of, way_lines
-from dashboard.way_tests import Tested, tested
+from dashboard.way_tests import tested
 from station.errors import JarsideError
 from station.ports import Answer
 
@@ -19,10 +18,6 @@ MOST_PAST = 300
 
 class AlertPages(Area):
     """The alerts."""
-
-    def __init__(self, frame: Frame) -> None:
-        super().__init__(frame)
-        self._tested: Latest[Tested] = Latest()
 
     def routes(self) -> list[BaseRoute]:
         """Return what is served here."""
@@ -40,7 +35,7 @@ class AlertPages(Area):
             found = (*shelf.alerts(open_only=True), *(alert for alert in past if not alert.open))
         plants = {jar.id: jar.plant for jar in books.jars()}
         view = alerts_view(found, plants, now_at, manner, self._records.answers())
-        ways, latest = way_lines(self._desk.ways(), now_at), self._tested.made
+        ways, latest = way_lines(self._desk.ways(), now_at), self._desk.tests.made
         return self._frame.filled(
             request,
             "alerts",
@@ -50,7 +45,7 @@ class AlertPages(Area):
             month=month,
             choices=CHOICES,
             ways=ways,
-            tested=None if latest is None else way_lines(latest.ways, now_at),
+            tested=None if latest is None else way_lines(latest, now_at),
             can_test=self._desk.lent.test_ways is not None and bool(ways),
         )
 
@@ -72,7 +67,7 @@ class AlertPages(Area):
         test = self._desk.lent.test_ways
         if not form.ok or test is None:
             return self.alerts(request, form)
-        self._tested.of(token, lambda: tested(self._desk, test))
+        tested(self._desk, token, test)
         return elsewhere("/alerts#ways")
 
     def _open(self) -> set[str]:

@@ -1,16 +1,13 @@
 """Set-up: how the station is, its corrections, ways and backups, and that it was moved."""
 
-from pathlib import Path
-
 from starlette.requests import Request
 from starlette.responses import FileResponse, Response
 from starlette.routing import BaseRoute, Route
 
 from dashboard.backups import KEPT, archive, archives, saved
 from dashboard.forms import Form
-from dashboard.frame import Frame, elsewhere
+from dashboard.frame import elsewhere
 from dashboard.health import health_of, waiting
-from dashboard.latest import Latest
 from dashboard.pages.area import Area
 from dashboard.views.alerts import way_lines
 from dashboard.views.setup import BackupLine, backup_line, setup_view
@@ -21,10 +18,6 @@ from station.store.shelf_moves import ShelfMoves
 
 class SetUpPages(Area):
     """The set-up page."""
-
-    def __init__(self, frame: Frame) -> None:
-        super().__init__(frame)
-        self._saved: Latest[Path] = Latest()
 
     def routes(self) -> list[BaseRoute]:
         """Return what is served here."""
@@ -60,8 +53,8 @@ class SetUpPages(Area):
         return self.setup(request, form)
 
     def back_up(self, request: Request, form: Form, token: str) -> Response:
-        """Save shelf log and notebook to one checked file."""
-        made = form.kept(lambda: self._saved.of(token, lambda: saved(self._desk)))
+        """Save shelf log, notebook and what was set here to one checked file."""
+        made = form.kept(lambda: saved(self._desk, token))
         return self.setup(request, form) if made is None else elsewhere("/setup#backups")
 
     def download(self, request: Request) -> Response:

@@ -145,6 +145,20 @@ def test_a_test_is_sent_once_and_its_outcome_shown(shelf: Shelf) -> None:
     assert "Phone waiting The station has not used phone yet. Start or restart jarside watch. Nothing delivered" in page
 
 
+def test_a_test_that_a_program_sent_is_the_latest_wherever_it_is_told(shelf: Shelf) -> None:
+    shelf.lent = Lent(test_ways=Sender().test)
+    shelf.settings = with_ways(shelf.settings)
+    with shelf.client() as client:
+        client.post("/alerts/test", data={"mark": mark_on(client.get("/alerts").text)})
+        client.post("/api/ways/test")
+        page = Words(client.get("/alerts").text).text
+        ways = {way["name"]: way for way in client.get("/api/status").json()["ways"]}
+    assert "Test 2 did not arrive." in page
+    assert "Test 1" not in page
+    assert (ways["broker"]["delivered_at"], ways["broker"]["by_test"]) == ("2026-05-04T06:00:00Z", True)
+    assert (ways["phone"]["delivered_at"], ways["phone"]["by_test"]) == (None, False)
+
+
 def test_without_a_way_to_test_the_shell_is_named(shelf: Shelf) -> None:
     page = read(shelf, "/alerts").text
 

@@ -163,6 +163,20 @@ def test_only_the_latest_backups_are_kept(own: Shelf) -> None:
     assert names == [*(path.name for path in old[3:]), "jarside-2026-05-04-070400.zip", "mine.zip"]
 
 
+def test_a_backup_made_after_a_clock_ran_ahead_is_not_the_one_let_go(own: Shelf) -> None:
+    folder = own.folder / "backups"
+    folder.mkdir()
+    for day in range(1, 6):
+        (folder / f"jarside-2031-01-0{day}-120000.zip").write_bytes(b"x")
+    with own.client() as client:
+        made = client.post("/api/set-up/backups")
+        assert (made.status_code, client.get(f"/api/set-up/backups/{made.json()['name']}").status_code) == (201, 200)
+    assert [path.name for path in sorted(folder.iterdir())][:2] == [
+        "jarside-2026-05-04-070400.zip",
+        "jarside-2031-01-02-120000.zip",
+    ]
+
+
 @pytest.mark.parametrize("name", ["mine.zip", "..%2Fnotebook.db", "%2E%2E%2Fshelf.db", "jarside-2026-01-01-120000.zip"])
 def test_only_backups_are_served(own: Shelf, name: str) -> None:
     with own.client() as client:
