@@ -139,7 +139,9 @@ class Minder:
         """Count a jar's warmth from the log, from its packing on."""
         need = self._beliefs.of(jar.plant).next_jar
         heat = fresh(jar.packed_at)
-        empty = Outlook(jar.id, until_at, heat, Stage.WORKING, 0.0, 0.0, need.low, need.median, need.high)
+        empty = Outlook(
+            jar.id, until_at, heat, Stage.WORKING, 0.0, 0.0, need.low, need.median, need.high, base_c=self._base_c
+        )
         return self._folded(jar, empty, self._log.readings(jar.packed_at, until_at))
 
     def _folded(self, jar: Jar, outlook: Outlook, readings: Iterable[Reading]) -> Outlook:
@@ -172,10 +174,10 @@ class Minder:
         )
 
     def _ready_at(self, jar: Jar, outlook: Outlook, heat: JarHeat, median: float) -> datetime | None:
-        """Return when the warmth reached the likely need; looked up in the log if the need is not what it was."""
+        """Return when the warmth reached the likely need; looked up in the log if need or base is not what it was."""
         if not self._reached(heat, median):
             return None
-        if outlook.need_likely != median:
+        if (outlook.need_likely, outlook.base_c) != (median, self._base_c):
             return self._caught_up(jar, heat.through_at).ready_at or heat.through_at
         return outlook.ready_at or heat.through_at
 

@@ -135,6 +135,20 @@ def test_when_the_need_changes_so_does_when_the_jar_was_ready(kitchen: Kitchen) 
     assert kitchen.outlook(jar).ready_at is None
 
 
+def test_when_the_base_changes_so_does_when_the_jar_was_ready(kitchen: Kitchen) -> None:
+    # a warm-day is a day at 20 °C: (20 − base) / (26 − base) days at 26 °C, so 5.5 are 5.5 × 14 / 20 or 5.5 × 16 / 22
+    jar = kitchen.packs("comfrey")
+    kitchen.lives(5.0, temp_c=26.0)
+    for base_c, days in ((6.0, 3.85), (4.0, 4.0)):
+        kitchen.stand.end()
+        kitchen.stand = a_stand(kitchen.folder, strain={"base_c": base_c})
+        kitchen.lives(0.02, temp_c=26.0)
+        outlook = kitchen.outlook(jar)
+        assert outlook.base_c == base_c
+        assert outlook.ready_at is not None
+        assert abs(outlook.ready_at - START - timedelta(days=days)) < timedelta(hours=1)
+
+
 def test_a_jar_long_past_its_best_is_to_be_strained_at_the_next_chance_never_on_an_evening_gone_by(
     kitchen: Kitchen,
 ) -> None:
