@@ -26,6 +26,7 @@ from dashboard.lent import NOTHING, Lent
 from dashboard.live import live_route
 from dashboard.pages import page_routes
 from dashboard.pages.access import AccessPages
+from dashboard.player import BusyError
 from dashboard.views.manner import manner_of
 from station.config import Settings
 from station.errors import JarsideError, StoreError, UnknownNameError
@@ -180,4 +181,6 @@ def _status(error: JarsideError, *, for_program: bool) -> int:
     """
     if isinstance(error, UnknownNameError):
         return 404
+    if isinstance(error, BusyError):
+        return 429
     return 503 if isinstance(error, StoreError) else 409 if for_program else 422

@@ -3,22 +3,31 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
-from threading import Lock
+from threading import BoundedSemaphore, Lock
 
 from dashboard.desk import Desk
+from dashboard.kept import Kept
 from dashboard.playing import Played, Stretch
 from dashboard.views.replay import WhatIf
 from station.config import LimitSettings, Settings
 from station.domain.jars import Jar
 from station.domain.needs import Needs
 from station.domain.outlook import Outlook
+from station.errors import JarsideError
 
 LONGEST_DAYS = 14
 WARMED_DAYS = 7
 """A jar that stood there for longer before the stretch is left out: its warmth would take too long to play."""
 MOST_SHIFT_C = 15.0
+MOST_AT_ONCE = 4
 _ONE = Lock()
 """One play at a time, whoever asks: it takes all that a small computer has."""
+_ROOM = BoundedSemaphore(MOST_AT_ONCE)
+"""So many may ask at once: each that waits keeps a thread from the other pages."""
+
+
+class BusyError(JarsideError):
+    """There is too much to do already; a while later there will not be."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +68,7 @@ class Plays:
 
 
 class Player:
-    """Plays what is asked for.
+    """Plays what is asked for, and remembers what was played last until the notebook changes.
 
     Args:
         desk: settings, books and time.
@@ -67,6 +76,7 @@ class Player:
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
+        self._kept = Kept(lambda: desk.books.mark()[-1:], most=4)  # the notebook: minutes come all the time
 
     def play(self, asked: Asked, play: Callable[[Stretch], Played]) -> Plays:
         """Play a stretch.
@@ -76,16 +86,32 @@ class Player:
             play: plays, as it is lent.
 
         Raises:
+            BusyError: too many wait for theirs already.
             StoreError: the log cannot be read.
         """
+        return self._kept.get(self._key(asked), lambda: self._in_turn(asked, play))
+
+    def _key(self, asked: Asked) -> tuple[Asked, tuple[datetime, datetime]]:
+        return asked, self.ends(asked)
+
+    def _in_turn(self, asked: Asked, play: Callable[[Stretch], Played]) -> Plays:
+        """Play a stretch when it is its turn; who asked for the same meanwhile gets what was played for the other."""
+        if not _ROOM.acquire(blocking=False):
+            raise BusyError("other stretches are being played", "Ask again in a minute or two.")
+        try:
+            with _ONE:
+                return self._kept.get(self._key(asked), lambda: self._played(asked, play))
+        finally:
+            _ROOM.release()
+
+    def _played(self, asked: Asked, play: Callable[[Stretch], Played]) -> Plays:
         since_at, until_at = self.ends(asked)
         needs, judged = self._learned(until_at)
         jars, what_if = self.cast(asked).jars, asked.what_if
         stretch = Stretch(since_at, until_at, self._desk.settings, jars, needs=needs, judged=judged)
         supposed = settings_with(self._desk.settings, what_if)
-        with _ONE:
-            plain = play(stretch)
-            other = play(replace(stretch, settings=supposed, shift_c=what_if.shift_c)) if what_if.any else None
+        plain = play(stretch)
+        other = play(replace(stretch, settings=supposed, shift_c=what_if.shift_c)) if what_if.any else None
         return Plays(plain, other)
 
     def _learned(self, until_at: datetime) -> tuple[Needs, tuple[Outlook, ...]]:
@@ -100,12 +126,13 @@ class Player:
         return Needs(tuple(replace(jar, id=f"judged {jar.id}") for jar in taught), needs.entries), judged
 
     def ends(self, asked: Asked) -> tuple[datetime, datetime]:
-        """Return the ends of a stretch; one of today ends at the last full ten minutes."""
+        """Return the ends of a stretch; one of today ends at the last full ten minutes, one to come as it begins."""
         zone = self._desk.manner.zone
         since_at = datetime.combine(asked.first, time(0), zone)
         until_at = datetime.combine(asked.last + timedelta(days=1), time(0), zone)
         now_at = self._desk.now()
-        return since_at, min(until_at, now_at.replace(minute=now_at.minute // 10 * 10, second=0, microsecond=0))
+        full_at = now_at.replace(minute=now_at.minute // 10 * 10, second=0, microsecond=0)
+        return since_at, max(since_at, min(until_at, full_at))
 
     def cast(self, asked: Asked) -> Cast:
         """Return the jars to play with."""

@@ -143,6 +143,7 @@ ANSWERS: dict[int | str, dict[str, Any]] = {
 UNKNOWN: dict[int | str, dict[str, Any]] = {404: _problem("There is none of that name.")}
 NO_FIT: dict[int | str, dict[str, Any]] = {409: _problem("Fits this description, but not what is recorded.")}
 TOO_LARGE: dict[int | str, dict[str, Any]] = {413: _problem("The body is too large.")}
+BUSY: dict[int | str, dict[str, Any]] = {429: _problem("There is too much to do already: ask again later.")}
 WRITES = NO_FIT | TOO_LARGE
 CHANGES = UNKNOWN | WRITES
 

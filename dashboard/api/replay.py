@@ -6,10 +6,9 @@ from typing import Annotated
 from fastapi import APIRouter, Query
 
 from dashboard.api.alerts import AlertOut
-from dashboard.api.asking import NO_FIT, Day, Flag, QueryError, area, known_day
+from dashboard.api.asking import BUSY, NO_FIT, Day, Flag, QueryError, area, known_day
 from dashboard.api.replay_models import PlayedOut, ReplayOut, SupposedOut
 from dashboard.desk import Desk
-from dashboard.kept import Kept
 from dashboard.player import LONGEST_DAYS, MOST_SHIFT_C, Asked, Player, Plays, settings_with, supposed
 from dashboard.playing import Played
 from dashboard.views.replay import replay_view
@@ -23,9 +22,8 @@ Shift = Annotated[float, Query(ge=-MOST_SHIFT_C, le=MOST_SHIFT_C, description="T
 def replay_routes(desk: Desk) -> APIRouter:
     """Return the route of the replay."""
     router, player = area("/replay", "replay"), Player(desk)
-    kept = Kept(lambda: desk.books.mark()[-1:], most=4)  # as the page keeps them
 
-    @router.get("", summary=f"Play at most {LONGEST_DAYS} days of the log; takes a while", responses=NO_FIT)
+    @router.get("", summary=f"Play at most {LONGEST_DAYS} days of the log; takes a while", responses=NO_FIT | BUSY)
     def get_replay(
         since: Annotated[Day, Query(description="The first local day.")],
         until: Annotated[Day, Query(description="The last local day, included.")],
@@ -36,8 +34,7 @@ def replay_routes(desk: Desk) -> APIRouter:
         moments: Annotated[Flag, Query(description="Also tell moment by moment, some 120 of them.")] = False,
     ) -> ReplayOut:
         asked = _asked(desk, since, until, (cold_c, hot_c), shift_c)
-        plays = kept.get((asked, player.ends(asked)), lambda: _played(desk, player, asked))
-        return _told(desk, player, asked, plays, moments=moments)
+        return _told(desk, player, asked, _played(desk, player, asked), moments=moments)
 
     return router
 

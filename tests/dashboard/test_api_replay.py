@@ -1,10 +1,19 @@
 """A replay for programs: the same play as on the page, in numbers."""
 
+from collections import Counter
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
+from dataclasses import replace
 from datetime import datetime, timedelta
+from queue import Queue
+from threading import Event
 from typing import Any
 
 import pytest
 
+from dashboard.lent import Lent
+from dashboard.player import MOST_AT_ONCE
+from dashboard.playing import Played, Stretch
 from tests.dashboard.test_pages import read
 from tests.dashboard.world import Shelf, at
 
@@ -86,6 +95,41 @@ def test_nothing_supposed_is_one_play(steady: Shelf) -> None:
 )
 def test_what_cannot_be_played_is_refused(played: Shelf, asked: dict[str, object], status: int, said: str) -> None:
     assert said in play(played, status, **asked)["what"]
+
+
+def held(play: Callable[[Stretch], Played] | None, go: Event, stretches: list[Stretch]) -> Lent:
+    """A player that holds every play until it may go."""
+
+    def played(stretch: Stretch) -> Played:
+        assert play is not None
+        stretches.append(stretch)
+        assert go.wait(60)
+        return play(stretch)
+
+    return Lent(played)
+
+
+def test_what_many_ask_at_once_is_played_once_and_too_many_are_sent_away(steady: Shelf) -> None:
+    """Each that waits keeps one of the few threads from the other pages."""
+    go, stretches, answers = Event(), list[Stretch](), Queue[int]()
+    shelf = replace(steady, lent=held(steady.lent.play, go, stretches))
+    with shelf.client() as client, ThreadPoolExecutor(MOST_AT_ONCE + 2) as many:
+        for _ in range(MOST_AT_ONCE + 2):
+            many.submit(lambda: answers.put(client.get("/api/replay", params=WEEK).status_code))
+        try:
+            early = [answers.get(timeout=30), answers.get(timeout=30)]
+            assert client.get("/replay?since=2026-05-04&until=2026-05-10").status_code == 429
+        finally:
+            go.set()
+        late = Counter(answers.get(timeout=60) for _ in range(MOST_AT_ONCE))
+    assert (early, late) == ([429, 429], {200: MOST_AT_ONCE})
+    assert len(stretches) == 1
+
+
+def test_a_stretch_that_is_to_come_ends_as_it_begins(played: Shelf) -> None:
+    told = play(played, since="2026-07-01", until="2026-07-02")
+    assert told["since_at"] == told["until_at"]
+    assert told["as_it_was"]["readings"] == 0
 
 
 def test_without_a_player_the_shell_is_named(shelf: Shelf) -> None:
