@@ -8,6 +8,9 @@ from pathlib import Path
 
 from station.errors import StoreError
 
+_DATABASE = b"SQLite format 3\0"
+"""With this a database file begins."""
+
 
 @contextmanager
 def written_aside(path: Path, *, overwrite: bool = False) -> Iterator[Path]:
@@ -18,13 +21,15 @@ def written_aside(path: Path, *, overwrite: bool = False) -> Iterator[Path]:
         overwrite: whether a file that is there already may be replaced.
 
     Raises:
-        StoreError: there is such a file already, or the folder cannot be written.
+        StoreError: there is such a file already, or the folder cannot be written. A database is never replaced: it is
+            what is to be saved, named where its copy was to be named.
     """
-    if path.exists() and not overwrite:
-        raise StoreError(
-            f"{path} is there already", "Give another name, or overwrite it with --force.", "Try again in a minute."
-        )
     try:
+        _spare_a_database(path)
+        if path.exists() and not overwrite:
+            raise StoreError(
+                f"{path} is there already", "Give another name, or overwrite it with --force.", "Try again in a minute."
+            )
         with tempfile.TemporaryDirectory(prefix=f".{path.name}-", dir=path.parent) as folder:
             aside = Path(folder, path.name)
             aside.touch()
@@ -36,6 +41,13 @@ def written_aside(path: Path, *, overwrite: bool = False) -> Iterator[Path]:
         raise StoreError(
             f"{path} cannot be written: {error.strerror}", f"Check that {path.parent} is there, writable and not full."
         ) from error
+
+
+def _spare_a_database(path: Path) -> None:
+    if path.is_file():
+        with path.open("rb") as stream:
+            if stream.read(len(_DATABASE)) == _DATABASE:
+                raise StoreError(f"{path} is a database, and stays one", "Give another name.")
 
 
 def make_durable(path: Path) -> None:

@@ -52,3 +52,12 @@ def test_a_backup_is_neither_made_of_nothing_nor_over_another(tmp_path: Path) ->
 def test_a_file_that_is_no_backup_is_refused(tmp_path: Path) -> None:
     (tmp_path / "holiday.zip").write_text("beach", encoding="utf-8")
     refused(jarside("restore", tmp_path / "holiday.zip", data=tmp_path / "data"), "holiday.zip", "not a backup")
+
+
+def test_a_database_is_not_overwritten_by_its_own_backup_or_export(tmp_path: Path) -> None:
+    data = a_data_folder(tmp_path)
+    before = (data / "shelf.db").read_bytes()
+    for command in ("backup", "export"):
+        for words in ([], ["--force"]):
+            refused(jarside(command, data / "shelf.db", *words, data=data), "shelf.db is a database", "another name")
+    assert (data / "shelf.db").read_bytes() == before
