@@ -1,5 +1,6 @@
 """Labels drawn: an SVG for one, an HTML page for a sheet. Measures are millimetres throughout."""
 
+import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from html import escape
@@ -38,7 +39,15 @@ def label_svg(label: Label, width_mm: float = SINGLE_MM[0], height_mm: float = S
 
 
 def _title(label: Label) -> str:
-    return f"<title>{escape(f'Label of {label.id}: {label.title}')}</title>"
+    return f"<title>{_escaped(f'Label of {label.id}: {label.title}')}</title>"
+
+
+def _escaped(text: str) -> str:
+    """Return a text as a drawing holds it; without what no XML may hold (XML 1.0, 2.2), even escaped."""
+    return escape(_NO_XML.sub("", text))
+
+
+_NO_XML = re.compile("[^\t\n\r -\ud7ff\ue000-\ufffd\U00010000-\U0010ffff]")
 
 
 def _drawn(label: Label, width_mm: float, height_mm: float) -> str:
@@ -65,7 +74,7 @@ def _warning(text: str, width_mm: float, height_mm: float, size_mm: float) -> st
     return (
         f'<rect x="0" y="{height_mm - band_mm:.2f}" width="{width_mm:g}" height="{band_mm:.2f}" fill="#000"/>'
         f'<text x="{width_mm / 2:.2f}" y="{base_mm:.2f}" font-size="{fitted_mm:.2f}" '
-        f'font-weight="bold" text-anchor="middle" fill="#fff" font-family="{_FONT}">{escape(text.upper())}</text>'
+        f'font-weight="bold" text-anchor="middle" fill="#fff" font-family="{_FONT}">{_escaped(text.upper())}</text>'
     )
 
 
@@ -128,7 +137,7 @@ def _text(
     fitted, fitted_mm = _fitted(text, size_mm, width_mm, _BOLD_EM if weight == "bold" else _EM)
     return (
         f'<text x="{x_mm:.2f}" y="{y_mm:.2f}" font-size="{fitted_mm:.2f}" font-weight="{weight}" '
-        f'text-anchor="{anchor}" font-family="{_FONT}">{escape(fitted)}</text>'
+        f'text-anchor="{anchor}" font-family="{_FONT}">{_escaped(fitted)}</text>'
     )
 
 

@@ -34,6 +34,15 @@ def test_markup_in_a_name_stays_text(stocked: Shelf) -> None:
     assert "<script>" in "".join(drawn(svg).itertext())
 
 
+def test_a_name_with_signs_that_no_drawing_may_hold_is_drawn_without_them(stocked: Shelf) -> None:
+    """XML 1.0 (section 2.2) has no place for most control characters."""
+    jar = stocked.pack("white\x01 cl\x0bover\ufffe")
+    with stocked.client() as client:
+        alone = client.get(f"/api/jars/{jar.id}/label").text
+        (page,) = client.get("/api/labels", params={"name": jar.id}).json()["pages"]
+    assert all("hite clover" in "".join(drawn(one).itertext()) for one in (alone, page))
+
+
 def test_a_sheet_is_of_the_papers_true_size_with_every_copy_on_it(stocked: Shelf) -> None:
     """ISO 216: A4 is 210 by 297 mm, and holds three columns by eight rows of 63.5 by 33.9 mm."""
     query = {"name": ["comfrey-1", "nettle-1-a"], "width_mm": 63.5, "height_mm": 33.9, "copies": 13}
