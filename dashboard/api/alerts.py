@@ -30,12 +30,12 @@ class AlertOut(Model):
     jar: str | None
     text: str = Field(description="One sentence, in the units of the settings.")
     raised_at: datetime
-    since_at: datetime
-    cleared_at: datetime | None
-    acknowledged_at: datetime | None
+    since_at: datetime = Field(description="When its cause began.")
+    cleared_at: datetime | None = Field(description="Null while it is open.")
+    acknowledged_at: datetime | None = Field(description="When a person or a program took note of it.")
     put_off_until_at: datetime | None
     value: float | None = Field(description="The value that raised it, in the unit of its kind.")
-    peak: float | None = Field(description="The worst value so far.")
+    peak: float | None = Field(description="The worst value so far, in the same unit.")
 
     @classmethod
     def of(cls, alert: Alert, text: str) -> "AlertOut":

@@ -37,6 +37,7 @@ class OutlookOut(Model):
 
     judged_at: datetime
     degree_hours: float = Field(description="Warmth so far above the base temperature, °C·h.")
+    base_c: float = Field(description="The base temperature: only what is above it counts, °C.")
     warm_days: float = Field(description="Warmth so far in days at 20 °C.")
     observed_h: float = Field(description="Hours that were measured.")
     missing_h: float = Field(description="Hours of which nothing is known.")
@@ -44,9 +45,9 @@ class OutlookOut(Model):
     need: NeedOut
     ready: ReadyOut
     ready_at: datetime | None = Field(description="When its warmth reached the likely need.")
-    strain_evening: datetime | None
-    chance_ready: float = Field(description="0 to 1.")
-    chance_past: float = Field(description="0 to 1.")
+    strain_evening: datetime | None = Field(description="The evening on which to strain it; null where none is known.")
+    chance_ready: float = Field(description="How likely it is ready already, 0 to 1.")
+    chance_past: float = Field(description="How likely it is past its best already, 0 to 1.")
     caveats: list[str]
 
     @classmethod
@@ -56,6 +57,7 @@ class OutlookOut(Model):
         return cls(
             judged_at=outlook.judged_at,
             degree_hours=outlook.degree_hours,
+            base_c=outlook.base_c,
             warm_days=outlook.warm_days,
             observed_h=warmth.observed_h,
             missing_h=warmth.missing_h,

@@ -175,7 +175,7 @@ class TodoOut(Model):
 
     urgency: Literal["now", "today", "tomorrow", "later"]
     text: str = Field(description="One sentence or two.")
-    page: str = Field(description="The page on which it is written down, behind the address of the pages.")
+    page: str = Field(description="The path of the page on which it is written down, such as /jars/comfrey-1/strain.")
 
     @classmethod
     def of(cls, todo: Todo) -> "TodoOut":

@@ -20,8 +20,7 @@ from dashboard.api.set_up_models import (
     MovedOut,
     PartOut,
     SamplesOut,
-    SetIn,
-    SetOut,
+    Settable,
     SetUpOut,
 )
 from dashboard.backups import KEPT, archive, archives, saved
@@ -65,7 +64,7 @@ def _set_up(desk: Desk) -> SetUpOut:
         card=CardOut.of(health.card),
         ways=[WayOut.of(way) for way in desk.ways()],
         corrections=[CorrectionOut.of(one, now_at) for one in health.corrections],
-        set=SetOut.of(settings),
+        set=Settable.of(settings),
         waiting=[ChangeOut.of(one) for one in waiting(desk)],
         moved_at=desk.records.shelf_moved_at(),
         backups=[BackupOut.of(path) for path in archives(desk.books.folder)],
@@ -73,19 +72,23 @@ def _set_up(desk: Desk) -> SetUpOut:
 
 
 def _add_settings(router: APIRouter, desk: Desk) -> None:
-    @router.get("/set-up/settings", summary="What may be set here, as it will be once the programs begin anew")
-    def get_settings() -> SetOut:
-        return SetOut.of(settings_now(desk))
+    @router.get(
+        "/set-up/settings",
+        summary="What may be set here, as it will be once the programs begin anew",
+        responses=NO_FIT,
+    )
+    def get_settings() -> Settable:
+        return Settable.of(settings_now(desk))
 
     @router.put(
         "/set-up/settings", summary="Set place, units, limits and evenings, all of them at once", responses=WRITES
     )
-    def put_settings(sent: SetIn) -> SetOut:
+    def put_settings(sent: Settable) -> Settable:
         values = sent.limits.model_dump() | sent.model_dump(exclude={"limits"})
         typed = {name: {key: _value(values[key], keys[key]) for key in keys} for name, (_, keys) in SECTIONS.items()}
         _check(typed)
         keep(desk, typed)
-        return SetOut.of(settings_now(desk))
+        return Settable.of(settings_now(desk))
 
 
 def _value(sent: str | float | list[str] | None, kind: type) -> Value | None:

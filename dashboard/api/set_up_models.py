@@ -9,7 +9,7 @@ from pydantic import Field, Strict
 from dashboard.api.asking import Sent, Time
 from dashboard.api.models import Model, WayOut
 from dashboard.views.setup import Card, Change
-from station.config import LimitSettings, SensorSettings, Settings
+from station.config import SensorSettings, Settings
 from station.domain.corrections import Correction, Quantity, due_again
 from station.domain.heartbeat import Heartbeat
 from station.store.summaries import Samples
@@ -111,59 +111,13 @@ class CorrectionOut(Model):
         )
 
 
-class LimitsOut(Model):
-    """Where conditions are raised."""
-
-    cold_c: float = Field(description="Too cold below, °C.")
-    hot_c: float = Field(description="Too hot above, °C.")
-    sun_lx: float = Field(description="Direct sun from, lx.")
-    bright_lx: float = Field(description="Bright from, lx.")
-    damp_margin_pct: float = Field(description="Damp from so far below the mould-critical humidity, %RH.")
-    silent_min: float = Field(description="Silent after, minutes.")
-
-    @classmethod
-    def of(cls, limits: LimitSettings) -> "LimitsOut":
-        """Return limits as they are answered."""
-        return cls(**limits.model_dump())
-
-
-class SetOut(Model):
-    """What can be set on the pages, as it is in use."""
-
-    lat_deg: float | None = Field(description="Latitude, degrees north.")
-    lon_deg: float | None = Field(description="Longitude, degrees east.")
-    zone: str = Field(description="Time zone of the IANA list.")
-    temperature: str = Field(description="How pages write temperatures: C or F.")
-    amounts: str = Field(description="How pages write amounts: metric or us.")
-    limits: LimitsOut
-    evening: str = Field(description="When jars are strained, local time, such as 19:00.")
-    drip_until: str = Field(description="Until when they drip, local time, such as 07:00.")
-    days_away: list[str] = Field(description="Days without straining: mon to sun.")
-
-    @classmethod
-    def of(cls, settings: Settings) -> "SetOut":
-        """Return settings as they are answered."""
-        place, units, strain = settings.place, settings.units, settings.strain
-        return cls(
-            lat_deg=place.lat_deg,
-            lon_deg=place.lon_deg,
-            zone=place.zone,
-            temperature=units.temperature,
-            amounts=units.amounts,
-            limits=LimitsOut.of(settings.limits),
-            evening=f"{strain.evening:%H:%M}",
-            drip_until=f"{strain.drip_until:%H:%M}",
-            days_away=list(strain.days_away),
-        )
-
-
 Number = Annotated[float, Strict()]
 Clock = Annotated[str, Field(pattern=r"^([01][0-9]|2[0-3]):[0-5][0-9]$")]
 """A local time of day, such as 19:00."""
 
 
-class LimitsIn(Sent):
-    """Where conditions are to be raised."""
+class SettableLimits(Sent):
+    """Where conditions are raised."""
 
     cold_c: Number = Field(description="Too cold below, °C.")
     hot_c: Number = Field(description="Too hot above, °C; more than a degree above too cold.")
@@ -173,20 +127,39 @@ class LimitsIn(Sent):
     silent_min: Number = Field(description="Silent after, minutes.")
 
 
-class SetIn(Sent):
-    """What is to be set; the programs take it up when they begin anew. Null leaves it as the settings file has it."""
+class Settable(Sent):
+    """What can be set on the pages: told in the same form in which it is sent back."""
 
-    lat_deg: Number | None = Field(description="Latitude, degrees north; goes together with the longitude.")
+    lat_deg: Number | None = Field(
+        description="Latitude, degrees north; goes together with the longitude. To send null for both has the place of "
+        "the settings file again, and does not remove it."
+    )
     lon_deg: Number | None = Field(description="Longitude, degrees east.")
-    zone: Annotated[str, Field(max_length=80)] = Field(description="Time zone of the IANA list.")
+    zone: Annotated[str, Field(max_length=80)] = Field(description="Time zone of the IANA list, such as Europe/Lisbon.")
     temperature: Literal["C", "F"] = Field(description="How pages write temperatures.")
     amounts: Literal["metric", "us"] = Field(description="How pages write amounts.")
-    limits: LimitsIn
+    limits: SettableLimits
     evening: Clock = Field(description="When jars are strained, local time, such as 19:00.")
     drip_until: Clock = Field(description="Until when they drip, local time, such as 07:00.")
     days_away: list[Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]] = Field(
-        max_length=7, description="Days without straining; not all of them."
+        description="Days without straining; not all of them."
     )
+
+    @classmethod
+    def of(cls, settings: Settings) -> "Settable":
+        """Return settings as they are told."""
+        place, units, strain = settings.place, settings.units, settings.strain
+        return cls(
+            lat_deg=place.lat_deg,
+            lon_deg=place.lon_deg,
+            zone=place.zone,
+            temperature=units.temperature,
+            amounts=units.amounts,
+            limits=SettableLimits(**settings.limits.model_dump()),
+            evening=f"{strain.evening:%H:%M}",
+            drip_until=f"{strain.drip_until:%H:%M}",
+            days_away=list(strain.days_away),
+        )
 
 
 class MovedIn(Sent):
@@ -204,9 +177,9 @@ class MovedOut(Model):
 class ChangeOut(Model):
     """What was set and is not in use before the programs start again."""
 
-    name: str
-    used: str
-    set: str
+    name: str = Field(description="Section and key of the settings file, such as limits.cold_c.")
+    used: str = Field(description="As it is in use, in words.")
+    set: str = Field(description="As it will be, in words.")
 
     @classmethod
     def of(cls, change: Change) -> "ChangeOut":
@@ -241,7 +214,7 @@ class SetUpOut(Model):
     card: CardOut
     ways: list[WayOut]
     corrections: list[CorrectionOut]
-    set: SetOut
+    set: Settable = Field(description="What can be set on the pages, as it is in use.")
     waiting: list[ChangeOut]
     moved_at: datetime | None = Field(description="When the station was last put elsewhere.")
     backups: list[BackupOut] = Field(description="The newest first.")

@@ -73,6 +73,21 @@ def test_what_the_settings_page_would_refuse_is_refused_and_nothing_is_kept(
     assert not (own.folder / SET_UP).exists()
 
 
+def test_no_place_sent_has_the_place_of_the_settings_file_again(own: Shelf) -> None:
+    assert put(own, lat_deg=10.0, lon_deg=20.0).json()["lat_deg"] == 10.0
+    told = put(own, lat_deg=None, lon_deg=None).json()
+    assert (told["lat_deg"], told["lon_deg"]) == (50.0, 8.0)
+
+
+def test_a_settings_file_that_was_broken_meanwhile_is_answered_as_described(own: Shelf) -> None:
+    (own.folder.parent / "jarside.toml").write_text("[place\n")
+    with own.client() as client:
+        answer = client.get(AT)
+        described = client.get("/api/openapi.json").json()["paths"][AT]["get"]["responses"]
+    assert (answer.status_code, "jarside.toml" in answer.json()["what"]) == (409, True)
+    assert "409" in described
+
+
 def test_a_simulated_shelf_cannot_be_set(shelf: Shelf) -> None:
     answer = put(shelf)
     assert (answer.status_code, answer.json()["remedy"]) == (409, "Change them in the settings file.")
