@@ -26,7 +26,7 @@ from dashboard.lent import NOTHING, Lent
 from dashboard.live import live_route
 from dashboard.pages import page_routes
 from dashboard.pages.access import AccessPages
-from dashboard.player import BusyError
+from dashboard.turns import BusyError
 from dashboard.views.manner import manner_of
 from station.config import Settings
 from station.errors import JarsideError, StoreError, UnknownNameError

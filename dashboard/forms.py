@@ -21,6 +21,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
+from dashboard.turns import BusyError
 from station.domain.dates import moment_from
 from station.errors import JarsideError, StoreError
 
@@ -91,9 +92,13 @@ class Form:
             return None
         try:
             return write()
+        except StoreError as error:
+            self.problem, self.status = error, FAILED
+        except BusyError as error:
+            self.problem, self.status = error, SLOW_DOWN
         except JarsideError as error:
-            self.problem, self.status = error, FAILED if isinstance(error, StoreError) else self.status
-            return None
+            self.problem = error
+        return None
 
     def refuse(self, name: str, what: str, remedy: str, *, unless: str = "") -> None:
         """Say that a field is wrong; `unless` names a box that is to be offered, with which it may be meant."""

@@ -1,8 +1,9 @@
 """What must happen once for each mark, and is remembered nowhere else: the latest of its kind."""
 
 from collections.abc import Callable
-from threading import Lock
 from typing import Generic, TypeVar
+
+from dashboard.turns import Turns
 
 Made = TypeVar("Made")
 
@@ -11,7 +12,7 @@ class Latest(Generic[Made]):
     """What was made last, so that a form sent twice, or a program asking again, makes one. For several threads."""
 
     def __init__(self) -> None:
-        self._lock = Lock()
+        self._turns = Turns()
         self._made: tuple[str, Made] | None = None
 
     @property
@@ -25,8 +26,11 @@ class Latest(Generic[Made]):
         Args:
             token: unique for one form or one asking; with "" it is always made anew.
             make: does it.
+
+        Raises:
+            BusyError: too many wait for theirs already.
         """
-        with self._lock:
+        with self._turns.turn():
             if self._made is None or not token or self._made[0] != token:
                 self._made = token, make()
             return self._made[1]

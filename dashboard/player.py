@@ -3,11 +3,11 @@
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import date, datetime, time, timedelta
-from threading import BoundedSemaphore, Lock
 
 from dashboard.desk import Desk
 from dashboard.kept import Kept
 from dashboard.playing import Played, Stretch
+from dashboard.turns import Turns
 from dashboard.views.replay import WhatIf
 from station.config import LimitSettings, Settings
 from station.domain.jars import Jar
@@ -19,15 +19,8 @@ LONGEST_DAYS = 14
 WARMED_DAYS = 7
 """A jar that stood there for longer before the stretch is left out: its warmth would take too long to play."""
 MOST_SHIFT_C = 15.0
-MOST_AT_ONCE = 4
-_ONE = Lock()
+_TURNS = Turns()
 """One play at a time, whoever asks: it takes all that a small computer has."""
-_ROOM = BoundedSemaphore(MOST_AT_ONCE)
-"""So many may ask at once: each that waits keeps a thread from the other pages."""
-
-
-class BusyError(JarsideError):
-    """There is too much to do already; a while later there will not be."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -96,13 +89,8 @@ class Player:
 
     def _in_turn(self, asked: Asked, play: Callable[[Stretch], Played]) -> Plays:
         """Play a stretch when it is its turn; who asked for the same meanwhile gets what was played for the other."""
-        if not _ROOM.acquire(blocking=False):
-            raise BusyError("other stretches are being played", "Ask again in a minute or two.")
-        try:
-            with _ONE:
-                return self._kept.get(self._key(asked), lambda: self._played(asked, play))
-        finally:
-            _ROOM.release()
+        with _TURNS.turn():
+            return self._kept.get(self._key(asked), lambda: self._played(asked, play))
 
     def _played(self, asked: Asked, play: Callable[[Stretch], Played]) -> Plays:
         since_at, until_at = self.ends(asked)
@@ -177,8 +165,13 @@ def settings_with(settings: Settings, what_if: WhatIf) -> Settings:
     """Return the settings with the limits that are supposed.
 
     Raises:
-        ValueError: they are not allowed.
+        JarsideError: they are not allowed.
     """
     changes = {"cold_c": what_if.cold_c, "hot_c": what_if.hot_c}
     values = settings.limits.model_dump() | {name: at_c for name, at_c in changes.items() if at_c is not None}
-    return settings.model_copy(update={"limits": LimitSettings.model_validate(values)})
+    try:
+        return settings.model_copy(update={"limits": LimitSettings.model_validate(values)})
+    except ValueError:
+        raise JarsideError(
+            "hot must lie more than a degree above cold", "Cold from -10 to 40 °C, hot from 0 to 60."
+        ) from None

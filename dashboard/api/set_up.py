@@ -8,7 +8,7 @@ from fastapi import APIRouter
 from fastapi import Path as InPath
 from fastapi.responses import FileResponse
 
-from dashboard.api.asking import NO_FIT, UNKNOWN, WRITES, Once, QueryError, area, moment
+from dashboard.api.asking import BUSY, NO_FIT, UNKNOWN, WRITES, Once, QueryError, area, moment
 from dashboard.api.models import WayOut
 from dashboard.api.set_up_models import (
     BackupOut,
@@ -120,7 +120,11 @@ def _add_move(router: APIRouter, desk: Desk) -> None:
 
 
 def _add_test(router: APIRouter, desk: Desk) -> None:
-    @router.post("/ways/test", summary="Send a test on every way, and say how each is doing after it", responses=NO_FIT)
+    @router.post(
+        "/ways/test",
+        summary="Send a test on every way, and say how each is doing after it; takes a while",
+        responses=NO_FIT | BUSY,
+    )
     def test(token: Once) -> list[WayOut]:
         send = desk.lent.test_ways
         if send is None:
@@ -148,7 +152,7 @@ def _add_backups(router: APIRouter, desk: Desk) -> None:
         "/set-up/backups",
         summary=f"Save shelf log, notebook and what was set here; the newest {KEPT} are kept",
         status_code=201,
-        responses=NO_FIT,
+        responses=NO_FIT | BUSY,
     )
     def back_up(token: Once) -> BackupOut:
         return BackupOut.of(saved(desk, token))

@@ -95,10 +95,8 @@ class ReplayPages(Area):
         what_if = supposed(settings, cold_c, hot_c, shift_c)
         try:
             settings_with(settings, what_if)
-        except ValueError:
-            form.refuse(
-                "hot", "hot must lie more than a degree above cold", "Cold from -10 to 40 °C, hot from 0 to 60."
-            )
+        except JarsideError as error:
+            form.blame("hot", error)
         return what_if
 
     def _shown(self, asked: Asked) -> ReplayView | None:

@@ -12,8 +12,8 @@ from typing import Any
 import pytest
 
 from dashboard.lent import Lent
-from dashboard.player import MOST_AT_ONCE
 from dashboard.playing import Played, Stretch
+from dashboard.turns import MOST_AT_ONCE
 from tests.dashboard.test_pages import read
 from tests.dashboard.world import Shelf, at
 

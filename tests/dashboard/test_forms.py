@@ -5,6 +5,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from dashboard.forms import Form, Marks
+from dashboard.turns import BusyError
 from station.domain.packing import Cover
 from station.domain.quantities import weight_g
 from station.errors import JarsideError, NotebookError, StoreError
@@ -102,6 +103,7 @@ def test_a_form_that_cannot_be_kept_is_a_page_like_others_unless_the_store_faile
 
     assert written(NotebookError("it is empty", "Take another.")).status == 200
     assert written(StoreError("the card is full", "Free some space.")).status == 503
+    assert written(BusyError("too many", "Ask again.")).status == 429
 
 
 def test_a_box_that_means_it_anyway_is_offered_only_where_a_refusal_names_it() -> None:
