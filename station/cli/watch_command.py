@@ -127,9 +127,9 @@ def run(station: "Station") -> None:
     """Let a station live until it is told to end; its service manager hears how it is."""
     from station.health import sd_notify
 
-    station.start()
-    for number in (signal.SIGTERM, signal.SIGINT):
+    for number in (signal.SIGTERM, signal.SIGINT):  # first of all: who sees it online may tell it to end
         signal.signal(number, lambda *_: station.stop())
+    station.start()
     sd_notify("READY=1", "STATUS=measuring")
     try:
         station.run()

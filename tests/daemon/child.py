@@ -11,9 +11,15 @@ from sim.scenario import load
 from station.cli.watch_command import good_minute, run
 from station.clock import SystemClock
 from station.daemon import Judged, Station
+from station.domain.readings import Reading
 from station.ports import Rig
 from station.store.notebook import Notebook
 from station.store.shelf_log import ShelfLog
+
+
+def minute_of(reading: Reading) -> str:
+    """Return the boot and the millisecond of a reading, as exactly as it is kept: whole seconds could round apart."""
+    return f"{reading.boot_id} {reading.boot_s * 1000.0:.0f}"
 
 
 def main(folder: Path, speed: float, boots: int) -> None:
@@ -25,7 +31,7 @@ def main(folder: Path, speed: float, boots: int) -> None:
     def told(judged: Judged) -> None:
         good_minute(judged)
         if judged.minute.reading is not None:
-            print(f"{judged.minute.reading.boot_id} {judged.minute.reading.boot_s:.0f}", flush=True)
+            print(minute_of(judged.minute.reading), flush=True)
 
     with Notebook.open(folder / "notebook.db") as notebook, ShelfLog.open(folder / "shelf.db") as log:
         quiet = Rig(rig.clock, rig.sensors, None, rig.signal)

@@ -280,6 +280,19 @@ def test_a_stop_in_the_middle_of_a_minute_drops_that_minute_only(tmp_path: Path)
     assert len(list(reader(stand).readings(START))) == 2
 
 
+def test_a_stop_in_the_middle_of_a_wait_is_obeyed_within_a_second_of_the_stations_clock(tmp_path: Path) -> None:
+    class Interrupted(ManualClock):
+        def sleep(self, seconds: float) -> None:
+            if self.boottime_s() >= 150.0:
+                stand.station.stop()
+            super().sleep(seconds)
+
+    stand = a_stand(tmp_path, clock=Interrupted(START))
+    stand.station.run()
+    stand.end()
+    assert stand.clock.boottime_s() <= 151.0
+
+
 def test_a_naive_time_is_refused() -> None:
     from station.errors import JarsideError
     from tests.builders import a_reading
