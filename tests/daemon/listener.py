@@ -71,8 +71,9 @@ class Listener:
         self._client.reconnect_delay_set(0.05, 0.2)  # type: ignore[arg-type]
         self._client.on_connect = lambda client, *_: client.subscribe(ROOT + "#", 1)
         self._client.on_message = lambda _, __, message: self.heard.append(message)
-        self._listening = False
+        self._listening = self._caught_up = False
         self._client.on_subscribe = lambda *_: setattr(self, "_listening", True)
+        self._client.on_unsubscribe = lambda *_: setattr(self, "_caught_up", True)
         self._client.connect_async("127.0.0.1", broker.port, 5, clean_start=not session, properties=properties)
         self._client.loop_start()
         closed_after(self)
@@ -80,6 +81,16 @@ class Listener:
     def ready(self) -> "Listener":
         assert until(lambda: self._listening)
         return self
+
+    def caught_up(self) -> list[MQTTMessage]:
+        """What it has heard once all has come that the broker had for it at the call.
+
+        The broker answers in order: what it had sent before is here when it answers a question about nothing.
+        """
+        self._caught_up = False
+        self._client.unsubscribe("nothing")
+        assert until(lambda: self._caught_up)
+        return list(self.heard)
 
     def payloads(self, topic: str) -> list[bytes]:
         """What came on a topic, repeats and retained values included."""
@@ -94,8 +105,9 @@ def retained(broker: Broker) -> dict[str, Any]:
     """Return what the broker keeps below the station's root, by topic, as a newcomer gets it."""
     newcomer = Listener(broker, "").ready()
     try:
-        until(lambda: False, 0.3)  # there is no sign that all retained messages have come
-        return {one.topic.removeprefix(ROOT): json.loads(one.payload) for one in newcomer.heard if one.retain}
+        heard = newcomer.caught_up()
+        assert len(heard) < 20, "no more are under way at once (mosquitto.conf(5): max_inflight_messages)"
+        return {one.topic.removeprefix(ROOT): json.loads(one.payload) for one in heard if one.retain}
     finally:
         newcomer.close()
 

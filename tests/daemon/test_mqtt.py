@@ -1,6 +1,8 @@
 """The way to a real broker, on the loopback: what arrives, in which order, and what survives a broker's bad days."""
 
 import json
+import re
+import threading
 from collections.abc import Callable, Iterator
 from datetime import timedelta
 
@@ -92,7 +94,7 @@ def test_the_status_is_online_while_it_lives_and_offline_after_goodbye(outbox: O
     assert outbox.until(lambda: outbox.publisher.way().delivered_at)
     assert retained(broker)["status"]["state"] == "online"
     outbox.publisher.close()
-    assert retained(broker)["status"] == {"state": "offline"}
+    assert until(lambda: retained(broker)["status"] == {"state": "offline"})
 
 
 def test_after_a_break_the_status_is_online_again_without_a_new_one(outbox: Outbox, broker: Broker) -> None:
@@ -150,18 +152,25 @@ def test_a_broker_that_forgot_everything_is_told_the_truth_of_all_topics(broker:
     broker.forget()
     assert outbox.until(lambda: outbox.publisher.way().state is WayState.TROUBLE)
     broker.start()
-    assert outbox.until(lambda: set(retained(broker)) == {"alerts/cold", "jars/comfrey-3"}, 3.0)
+    assert outbox.until(lambda: set(retained(broker)) == {"alerts/cold", "jars/comfrey-3"})
 
 
-def test_a_frozen_broker_is_noticed_within_two_keepalives_and_nothing_is_lost(
-    broker: Broker, outbox: Outbox, listener: Listener
+def test_the_broker_is_asked_for_a_second_less_than_the_keepalive_so_that_two_are_kept(
+    broker: Broker, outbox: Outbox
 ) -> None:
-    """A half-open link: the connection stands, and nothing answers. The keepalive is 5 s here."""
+    """The client looks once a second, and ends a silent connection at its second look after a keepalive."""
+    outbox.put("alerts/cold", retain=True)
+    assert outbox.empties()
+    assert re.search(r" as jarside-kitchen \(p5, c0, k4, ", broker.log()), "the settings say 5 s"
+
+
+def test_a_frozen_broker_is_noticed_and_nothing_is_lost(broker: Broker, outbox: Outbox, listener: Listener) -> None:
+    """A half-open link: the connection stands, and nothing answers."""
     numbers = put_events(outbox, 3)
     assert outbox.empties()
     broker.freeze()
     numbers += put_events(outbox, 3)
-    assert outbox.until(lambda: outbox.publisher.way().state is WayState.TROUBLE, within_s=2 * 5.0)
+    assert outbox.until(lambda: outbox.publisher.way().state is WayState.TROUBLE)
     broker.thaw()
     assert outbox.empties()
     assert until(lambda: len(first_seen(events(listener))) == 6)
@@ -173,7 +182,7 @@ def test_a_frozen_broker_is_noticed_even_when_there_is_nothing_to_send(broker: B
     outbox.put("alerts/cold", retain=True)
     assert outbox.empties()
     broker.freeze()
-    assert outbox.until(lambda: outbox.publisher.way().state is WayState.TROUBLE, within_s=2 * 5.0)
+    assert outbox.until(lambda: outbox.publisher.way().state is WayState.TROUBLE)
     broker.thaw()
 
 
@@ -221,7 +230,7 @@ def test_whichever_callback_raises_it_is_got_over(
 
     monkeypatch.setattr(outbox.publisher, callback, fails_once)
     outbox.put("alerts/cold", retain=True)
-    outbox.until(lambda: not outbox.waiting, 1.0)
+    assert outbox.until(lambda: raised or not outbox.waiting)
     broker.kill()
     assert outbox.until(lambda: raised)
     broker.start()
@@ -273,7 +282,8 @@ def test_commands_are_heard_only_when_they_are_turned_on(broker: Broker) -> None
             b"\xff\xfe",
             bytes(5000),
         )
-        until(lambda: False, 0.3)
+        outbox.put("alerts/cold", retain=True)
+        assert outbox.empties(), "the broker answers in order: what was sent before has been heard or never will be"
         heard.append(publisher.answers())
         publisher.close()
     assert heard[0] == ()
@@ -296,11 +306,13 @@ def send_commands(broker: Broker, *payloads: bytes) -> None:
     )
 
 
-def test_goodbye_takes_less_than_a_second_even_to_a_frozen_broker(broker: Broker, outbox: Outbox) -> None:
+def test_goodbye_does_not_wait_for_a_frozen_broker(broker: Broker, outbox: Outbox) -> None:
     outbox.put("alerts/cold", retain=True)
     assert outbox.empties()
     broker.freeze()
-    assert until(lambda: outbox.publisher.close() or True, 1.0)
+    goodbye = threading.Thread(target=outbox.publisher.close, daemon=True)
+    goodbye.start()
+    assert until(lambda: not goodbye.is_alive())
     broker.thaw()
 
 
