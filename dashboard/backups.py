@@ -4,7 +4,7 @@ import re
 from pathlib import Path
 
 from dashboard.desk import Desk
-from station.errors import UnknownNameError
+from station.errors import StoreError, UnknownNameError
 from station.store.backup import back_up
 
 BACKUPS = "backups"
@@ -20,9 +20,8 @@ def archives(folder: Path) -> list[Path]:
     Args:
         folder: the data folder.
     """
-    kept = folder / BACKUPS
-    found = kept.iterdir() if kept.is_dir() else ()
-    return sorted((path for path in found if _NAME.fullmatch(path.name)), reverse=True)
+    found = (folder / BACKUPS).glob("*.zip")
+    return sorted((path for path in found if _NAME.fullmatch(path.name) and path.is_file()), reverse=True)
 
 
 def archive(folder: Path, name: str) -> Path:
@@ -56,9 +55,18 @@ def saved(desk: Desk, token: str) -> Path:
 def _saved(desk: Desk) -> Path:
     folder = desk.books.folder
     path = folder / BACKUPS / f"jarside-{desk.now().astimezone(desk.manner.zone):%Y-%m-%d-%H%M%S}.zip"
-    path.parent.mkdir(parents=True, exist_ok=True)
+    _make(path.parent)
     back_up(folder, path, overwrite=True)
     others = [one for one in archives(folder) if one != path]  # after a clock that ran ahead, names lie
     for old in others[KEPT - 1 :]:
         old.unlink(missing_ok=True)
     return path
+
+
+def _make(folder: Path) -> None:
+    try:
+        folder.mkdir(parents=True, exist_ok=True)
+    except OSError as error:
+        raise StoreError(
+            f"{folder} cannot be made: {error.strerror}", f"Check that {folder.parent} is writable and not full."
+        ) from error

@@ -16,5 +16,4 @@ def folder_of_logs(desk: Desk) -> Path:
 
 def log_files(desk: Desk) -> list[Path]:
     """Return the log files from elsewhere, by name."""
-    folder = folder_of_logs(desk)
-    return sorted(folder.glob("*.csv"))[:MOST_FILES] if folder.is_dir() else []
+    return sorted(path for path in folder_of_logs(desk).glob("*.csv") if path.is_file())[:MOST_FILES]

@@ -158,5 +158,6 @@ def test_an_empty_shelf_has_nothing_to_save(shelf: Shelf) -> None:
 def test_nothing_but_backups_is_fetched(own: Shelf, name: str, status: int) -> None:
     (own.folder / "backups").mkdir()
     (own.folder / "backups" / "mine.zip").write_bytes(b"mine")
+    (own.folder / "backups" / "jarside-2026-01-01-120000.zip").mkdir()
     with own.client() as client:
         assert client.get(f"/api/set-up/backups/{name}").status_code == status

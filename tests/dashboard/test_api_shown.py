@@ -91,6 +91,8 @@ def test_a_log_from_elsewhere_is_summed_up_as_on_the_page(shelf: Shelf) -> None:
     (folder / "torn.csv").write_text(torn)
     (folder / "broken.csv").write_text("time,temperature\n")
     (folder / "notes.txt").write_text("not a log")
+    (folder / "gone.csv").symlink_to(folder / "nowhere.csv")
+    (folder / "folder.csv").mkdir()
 
     assert told(shelf, "/logs") == ["broken.csv", "scullery.csv", "torn.csv"]
     spot = told(shelf, "/logs/survey", name="scullery.csv")
@@ -99,8 +101,9 @@ def test_a_log_from_elsewhere_is_summed_up_as_on_the_page(shelf: Shelf) -> None:
     assert (spot["spot"]["least_c"], spot["spot"]["most_c"]) == (pytest.approx(11.5), pytest.approx(12.5))
     assert told(shelf, "/logs/survey", name="torn.csv")["rejected"] == 1
     assert "temp_c" in told(shelf, "/logs/survey", 409, name="broken.csv")["what"]
-    for name in ("notes.txt", "nowhere.csv", "../shelf.db"):
+    for name in ("notes.txt", "nowhere.csv", "gone.csv", "../shelf.db"):
         told(shelf, "/logs/survey", 404, name=name)
+    assert "There is no such log file" in read(shelf, "/survey?file=gone.csv").text
 
 
 def test_a_jars_course_ends_at_the_warmth_that_the_station_counts(kitchen: Shelf) -> None:

@@ -183,6 +183,13 @@ def test_only_backups_are_served(own: Shelf, name: str) -> None:
         assert client.get(f"/setup/backups/{name}").status_code == 404
 
 
+def test_a_backup_that_has_no_place_is_said_to_have_failed(own: Shelf) -> None:
+    (own.folder / "backups").write_text("in the way")
+    with own.client() as client:
+        answer = client.post("/setup/backup", data={"mark": mark_on(client.get("/setup").text)})
+    assert (answer.status_code, "cannot be made: File exists" in answer.text) == (503, True)
+
+
 def test_nothing_to_save_is_said(shelf: Shelf) -> None:
     with shelf.client() as client:
         answer = client.post("/setup/backup", data={"mark": mark_on(client.get("/setup").text)})
