@@ -28,7 +28,8 @@ class JarPicture:
         key: the jar's id: the same jar always has the same cloth and leaves.
         plant: the same plant always has the same kind of leaf.
         stage: where it stands.
-        level: warmth over the likely need, from 0; above 1 it has had more.
+        level: warmth over the likely need, from 0; above 1 it has had more. None where nothing was measured: then
+            neither juice nor sugar is drawn, and a question mark stands on the tape.
         ready_low, ready_high: 10 and 90 % of the need over the likely need.
         need: the likely need in warm-days: the tape has a mark for each.
         tag: a few letters on the tag at its neck.
@@ -37,7 +38,7 @@ class JarPicture:
     key: str
     plant: str
     stage: Stage
-    level: float
+    level: float | None
     ready_low: float
     ready_high: float
     need: float
@@ -81,13 +82,14 @@ def _wave(y: float) -> str:
 
 
 def _jar(picture: JarPicture, dice: Random, cloth: str) -> list[str]:
-    juice_y = _height(picture.level)
-    look = "past" if picture.stage is Stage.PAST_READY else _age(picture.level)
-    working = picture.stage is Stage.WORKING and picture.level > 0.12
+    level = picture.level or 0.0
+    juice_y = _height(level)
+    look = "past" if picture.stage is Stage.PAST_READY else _age(level)
+    working = picture.stage is Stage.WORKING and level > 0.12
     contents = element(
         "g",
         _shared("inner", class_="air"),
-        *_packing(picture, dice, top=96.0 + 8.0 * min(picture.level, 1.0)),
+        *_packing(picture, dice, top=96.0 + 8.0 * min(level, 1.0)),
         *_juice(juice_y, look),
         *(_bubbles(juice_y, dice) if working else ()),
         clip_path="url(#inside)",
@@ -117,11 +119,11 @@ def _packing(picture: JarPicture, dice: Random, top: float) -> list[str]:
         for column in range(4)
     ]
     heap = element("path", d=f"{_wave(top)}V204H28Z", class_="heap")
-    sugar = max(0.0, 1.0 - picture.level / 0.3) * 9.0
+    sugar = 0.0 if picture.level is None else max(0.0, 1.0 - picture.level / 0.3) * 9.0
     cap = element("path", d=f"{_wave(top - sugar)}V{number(top + 4)}H28Z", class_="sugar") if sugar > 0.5 else ""
     stone = f"M56 {number(top + 2 - sugar)}c-4 -9 8 -16 24 -16s29 7 25 15s-45 9 -49 1z"
     return [
-        element("g", heap, *leaves, class_=f"leaves {_age(picture.level)}"),
+        element("g", heap, *leaves, class_=f"leaves {_age(picture.level or 0.0)}"),
         cap,
         element("path", d=stone, class_="stone"),
     ]
@@ -148,14 +150,21 @@ def _bubbles(y: float, dice: Random) -> list[str]:
 def _tape(picture: JarPicture) -> str:
     """Return the paper tape on the glass: a mark for each warm-day, and the stretch in which the jar is ready."""
     low, high = _height(picture.ready_low), _height(picture.ready_high)
+    if picture.level is None:
+        asked = element("text", "?", x=TAPE_X + 5.5, y=high + 14, text_anchor="middle", class_="tag-text")
+        return element("g", _paper(high), asked)
     days = range(1, int(picture.need * picture.ready_high) + 1)
     marks = "".join(f"M{number(TAPE_X)} {number(_height(day / picture.need))}h5" for day in days)
     return element(
         "g",
-        element("rect", x=TAPE_X, y=high - 3, width=11, height=FLOOR - 5 - high, rx=1.5, class_="tape"),
+        _paper(high),
         element("rect", x=TAPE_X, y=high, width=11, height=low - high, class_="ready-band"),
         element("path", d=marks, class_="tape-marks") if marks else "",
     )
+
+
+def _paper(high: float) -> str:
+    return element("rect", x=TAPE_X, y=high - 3, width=11, height=FLOOR - 5 - high, rx=1.5, class_="tape")
 
 
 def _tag(tag: str) -> str:

@@ -12,6 +12,7 @@ from station.domain.outlook import Outlook
 from station.domain.preparations import Preparation
 from station.domain.sentences import clock_text, moment_text, number_text, range_text, seen_from
 from station.domain.signs import Question, question
+from station.domain.unmeasured import calendar_text, nothing_measured, warmth_of_parts
 
 CALM, TODAY, ACT = "calm", "today", "act"
 """How pressing a jar is."""
@@ -105,6 +106,8 @@ def _warmth(jar: Jar, outlook: Outlook | None, now_at: datetime) -> str:
         return f"{number_text(days_old(jar, now_at), 1)} of {jar.packing.stand_days:g} days"
     if outlook is None:
         return "its warmth is not counted yet"
+    if (parts := warmth_of_parts(jar, outlook, now_at)) is not None:
+        return parts
     had, need = outlook.warm_days, outlook.need_likely
     return f"{number_text(had, 1)} of about {number_text(need, 1)} warm-days"
 
@@ -125,9 +128,16 @@ def _evening(jar: Jar, stands: Stage, outlook: Outlook | None, now_at: datetime,
         return "Strain it today", ACT
     evening_at = outlook.evening_at if outlook else None
     if evening_at is None:
-        return ("Strain it this evening", TODAY) if stands is Stage.READY else ("No evening yet", CALM)
+        return ("Strain it this evening", TODAY) if stands is Stage.READY else _no_evening(jar, outlook, now_at)
     today = _local_days(now_at, evening_at, manner) <= 0
     return _strain(evening_at, now_at, manner), TODAY if today else CALM
+
+
+def _no_evening(jar: Jar, outlook: Outlook | None, now_at: datetime) -> tuple[str, str]:
+    if calendar_text(jar, outlook, now_at):
+        return "Look at it yourself", TODAY
+    unknown = outlook is not None and nothing_measured(outlook.heat)
+    return "No evening can be told" if unknown else "No evening yet", CALM
 
 
 def collectable_at(jar: Jar, strained_at: datetime, manner: Manner) -> datetime:
@@ -155,6 +165,8 @@ def _ready(jar: Jar, stands: Stage, outlook: Outlook | None, now_at: datetime, m
         return ""
     if outlook.ready_at is not None and stands in (Stage.READY, Stage.PAST_READY):
         return f"ready since {part_seen_from(outlook.ready_at, now_at, manner.zone)}"
+    if nothing_measured(outlook.heat):
+        return ""
     return f"ready {range_text(outlook.ready_early_at, outlook.ready_likely_at, outlook.ready_late_at, manner.zone)}"
 
 
@@ -165,12 +177,13 @@ def _picture(jar: Jar, stands: Stage, outlook: Outlook | None, now_at: datetime)
         return JarPicture(jar.id, jar.plant, stands, round(days_old(jar, now_at) / days, 2), 1.0, 1.1, days, tag)
     if outlook is None:
         return JarPicture(jar.id, jar.plant, stands, 0.0, 0.8, 1.2, 5.0, tag)
+    level = None if nothing_measured(outlook.heat) else round(outlook.warm_days / outlook.need_likely, 2)
     need = outlook.need_likely
     return JarPicture(
         jar.id,
         jar.plant,
         stands,
-        round(outlook.warm_days / need, 2),
+        level,
         round(outlook.need_low / need, 2),
         round(outlook.need_high / need, 2),
         round(need, 1),

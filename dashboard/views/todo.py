@@ -17,6 +17,7 @@ from station.domain.outlook import Outlook
 from station.domain.rounds import Round, Standing, due, due_text
 from station.domain.sentences import clock_text, seen_from
 from station.domain.trials import Trial
+from station.domain.unmeasured import calendar_text
 
 LOOK_FROM_DAYS, LOOK_UNTIL_DAYS = 0.15, 1.5
 """First juice comes within hours (common practice): when somebody should look for it."""
@@ -114,7 +115,8 @@ def _todo(jar: Jar, outlook: Outlook | None, now_at: datetime, manner: Manner) -
         return Todo(Urgency.NOW, f"Discard the whole jar of {jar.plant}. {discard[0].text}", _form(jar, "discard"))
     if stands is Stage.PAST_READY:
         return Todo(Urgency.TODAY, f"Strain {jar.plant} today: it is past ready.", _form(jar, "strain"))
-    return _strain(jar, stands, outlook, now_at, manner) or _look(jar, outlook, now_at)
+    strain = _strain(jar, stands, outlook, now_at, manner)
+    return strain or _by_calendar(jar, outlook, now_at) or _look(jar, outlook, now_at)
 
 
 def _collect(jar: Jar, strained_at: datetime, now_at: datetime, manner: Manner) -> Todo:
@@ -145,6 +147,12 @@ def _strain(jar: Jar, stands: Stage, outlook: Outlook | None, now_at: datetime, 
     if jar.due_at is not None:
         return Todo(Urgency.TODAY, f"Strain {jar.plant} today: its {jar.packing.stand_days:g} days are over.", form)
     return Todo(Urgency.TODAY, f"Strain {jar.plant} this evening at {clock}; let it drip overnight.", form)
+
+
+def _by_calendar(jar: Jar, outlook: Outlook | None, now_at: datetime) -> Todo | None:
+    """Ask for a look at a jar whose warmth is not known: else nobody would think of it again."""
+    text = calendar_text(jar, outlook, now_at)
+    return Todo(Urgency.TODAY, text, place_in_path("/jars", jar.id)) if text else None
 
 
 def _look(jar: Jar, outlook: Outlook | None, now_at: datetime) -> Todo | None:

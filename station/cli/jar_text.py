@@ -14,6 +14,7 @@ from station.domain.outlook import Outlook
 from station.domain.preparations import recipe
 from station.domain.sentences import moment_text, range_text
 from station.domain.signs import FirstSigns, Sign, first_signs
+from station.domain.unmeasured import calendar_text, nothing_measured, warmth_of_parts
 
 
 def jar_json(jar: Jar, outlook: Outlook | None, now_at: datetime) -> dict[str, Any]:
@@ -117,19 +118,27 @@ def jar_row(jar: Jar, outlook: Outlook | None, zone: tzinfo, now_at: datetime) -
         jar.id,
         _stage(jar, outlook, now_at),
         f"packed {moment_text(jar.packed_at, zone)}",
-        _clock_text(jar, outlook, zone),
+        _clock_text(jar, outlook, zone, now_at),
         _evening_text(jar, outlook, zone),
-        "! discard it" if jar.on_shelf and must_discard(jar.notes, jar.packing.preparation) else "",
+        _pressing(jar, outlook, now_at),
     )
 
 
-def _clock_text(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> str:
+def _pressing(jar: Jar, outlook: Outlook | None, now_at: datetime) -> str:
+    if jar.on_shelf and must_discard(jar.notes, jar.packing.preparation):
+        return "! discard it"
+    return "! look at it yourself" if calendar_text(jar, outlook, now_at) else ""
+
+
+def _clock_text(jar: Jar, outlook: Outlook | None, zone: tzinfo, now_at: datetime) -> str:
     if jar.due_at is not None:
         return f"{recipe(jar.packing.preparation).name}, due {moment_text(jar.due_at, zone)}"
     if outlook is None:
         return ""
     if not _measured(outlook):
         return NO_READINGS
+    if (parts := warmth_of_parts(jar, outlook, now_at)) is not None:
+        return parts
     return f"{outlook.warm_days:.1f} of about {outlook.need_likely:.1f} warm-days"
 
 
@@ -140,7 +149,7 @@ def _evening_text(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> str:
 
 
 def _measured(outlook: Outlook) -> bool:
-    return outlook.heat.warmth.observed_h > 0.0
+    return not nothing_measured(outlook.heat)
 
 
 def jar_page(app: App, jar: Jar, outlook: Outlook | None, now_at: datetime) -> Iterator[str]:
@@ -155,6 +164,8 @@ def jar_page(app: App, jar: Jar, outlook: Outlook | None, now_at: datetime) -> I
         yield "  warmth    unknown: the station has not seen this jar yet"
     else:
         yield from _outlook_lines(jar, outlook, zone)
+    if by_calendar := calendar_text(jar, outlook, now_at):
+        yield f"  look      {by_calendar}"
     yield from _signs_lines(jar, _signs(jar, outlook, now_at), zone)
     for what, at in (("strained", jar.strained_at), ("bottled", jar.bottled_at), ("discarded", jar.discarded_at)):
         if at is not None:
@@ -166,10 +177,15 @@ def jar_page(app: App, jar: Jar, outlook: Outlook | None, now_at: datetime) -> I
     for one in must_discard(jar.notes, jar.packing.preparation) if jar.on_shelf else ():
         yield f"  mind      {one.text}"
     for note in jar.notes:
-        looks = ", ".join(f"{name} {word}" for name, word in _looks(note.seen))
-        cover = f"cover now: {note.cover}" if note.cover is not None else ""
-        parts = (note.text, looks, cover, *note.photos)
-        yield f"  {moment_text(note.at, zone)}  " + "; ".join(part for part in parts if part)
+        yield f"  {note_text(note, zone)}"
+
+
+def note_text(note: Noted, zone: tzinfo) -> str:
+    """Return a note as people read it: when, its text, what was seen."""
+    looks = ", ".join(f"{name} {word}" for name, word in _looks(note.seen))
+    cover = f"cover now: {note.cover}" if note.cover is not None else ""
+    parts = (note.text, looks, cover, *note.photos)
+    return f"{moment_text(note.at, zone)}  " + "; ".join(part for part in parts if part)
 
 
 def _signs_lines(jar: Jar, signs: FirstSigns | None, zone: tzinfo) -> Iterator[str]:

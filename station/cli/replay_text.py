@@ -17,14 +17,13 @@ from station.domain.sentences import (
     rh_text,
     temp_text,
 )
+from station.domain.unmeasured import known_h, mostly_missing
 
 if TYPE_CHECKING:
     from sim.replay import Replay
 
 MOST_ALERTS = 12
 """More than this are counted, not listed."""
-MANY_MISSING_H = 24.0
-"""With a day and more missing, and more missing than known, what a jar has had is mostly a guess."""
 
 
 def replay_text(outcome: "Replay", rejected: int, settings: Settings) -> str:
@@ -88,13 +87,13 @@ def no_dates_because(jar: Jar, outlook: Outlook, first_at: datetime | None, zone
         zone: for that moment.
     """
     warmth = outlook.heat.warmth
-    known_h, missing_h = warmth.observed_h + warmth.bridged_h, warmth.missing_h
-    if missing_h < MANY_MISSING_H or missing_h <= known_h:
+    had_h, missing_h = known_h(warmth), warmth.missing_h
+    if not mostly_missing(had_h, missing_h):
         return ""
     late = first_at is not None and jar.packed_at < first_at
     begins = f" (the log begins {moment_text(first_at, zone)})" if first_at and late else ""
     return (
-        f"{missing_h:,.0f} of {known_h + missing_h:,.0f} h since packing were not measured{begins}: no date can be told"
+        f"{missing_h:,.0f} of {had_h + missing_h:,.0f} h since packing were not measured{begins}: no date can be told"
     )
 
 

@@ -169,7 +169,10 @@ def test_a_jar_without_any_readings_has_no_warmth_and_no_date(tmp_path: Path) ->
     assert "  warmth    no readings since packing: warmth unknown\n" in shown
     assert "ready  " not in shown
     assert "strain  " not in shown
-    assert "no readings since packing: warmth unknown" in jarside("jar", "list", data=tmp_path).out
+    assert "  look      Look at comfrey-1 yourself: nothing was measured; by the calendar it is about ready" in shown
+    listed = jarside("jar", "list", data=tmp_path).out
+    assert "no readings since packing: warmth unknown" in listed
+    assert "! look at it yourself" in listed
     outlook = jarside("jar", "show", "comfrey-1", "--json", data=tmp_path).json["outlook"]
     assert (outlook["warm_days"], outlook["strain_evening"]) == (None, None)
     assert set(outlook["ready"].values()) == {None}

@@ -41,6 +41,15 @@ def test_the_juice_rises_as_warmth_comes_in() -> None:
     assert juice_y(a_picture(level=1.0)) == pytest.approx(BRIM)
 
 
+def test_a_jar_of_unknown_warmth_is_drawn_without_juice_or_sugar_and_with_a_question_mark() -> None:
+    drawn = list(parsed(jar_svg(a_picture(level=None))).iter())
+    classes = {one.get("class") for one in drawn}
+
+    assert classes.isdisjoint({"surface", "sugar", "ready-band", "tape-marks"})
+    assert "?" in {one.text for one in drawn}
+    assert "?" not in {one.text for one in parsed(jar_svg(a_picture(level=0.0))).iter()}
+
+
 def test_a_fresh_jar_has_no_juice_but_a_sugar_cap() -> None:
     classes = [one.get("class") for one in parsed(jar_svg(a_picture(level=0.0))).iter()]
 

@@ -224,3 +224,62 @@ def test_what_goes_by_days_is_strained_on_its_day_and_does_not_drip() -> None:
     assert due_today.text == "Strain comfrey today: its 10 days are over."
     assert jar_card(shells, None, at(9.95), MANNER).evening == "Strain today, 07:00"
     assert (collect.urgency, collect.href) == (Urgency.NOW, "/jars/comfrey-1/bottle")
+
+
+def unmeasured(**changes: object) -> Outlook:
+    """A jar's outlook on a shelf whose only sensor is dead."""
+    nothing: dict[str, object] = {"ready_early_at": None, "ready_likely_at": None, "ready_late_at": None}
+    return replace(an_outlook(0.0, evening_at=None, chance_ready=0.0), **nothing, **changes)  # type: ignore[arg-type]
+
+
+def hardly(measured_h: float) -> Outlook:
+    """A jar of which only so many hours were measured, and that has no evening."""
+    return replace(unmeasured(), heat=an_outlook(measured_h / 24.0).heat)
+
+
+def test_a_jar_that_nobody_measured_has_no_warmth_no_date_and_no_level() -> None:
+    card = jar_card(a_jar(), unmeasured(), at(2.5), MANNER)
+
+    assert (card.warmth, card.evening, card.ready) == ("warmth not measured", "No evening can be told", "")
+    assert card.picture.level is None
+
+
+def test_from_the_fifth_day_on_it_is_to_be_looked_at_by_the_calendar() -> None:
+    jar = a_jar()
+    asked = [todos([(jar, unmeasured())], at(days), MANNER) for days in (4.9, 5.0, 9.5)]
+
+    assert [[one.text for one in of_day if "yourself" in one.text] for of_day in asked] == [
+        [],
+        ["Look at comfrey-1 yourself: nothing was measured; by the calendar it is about ready (packed 5 days ago)."],
+        ["Look at comfrey-1 yourself: nothing was measured; by the calendar it is about ready (packed 9 days ago)."],
+    ]
+    assert (asked[1][0].urgency, asked[1][0].href) == (Urgency.TODAY, "/jars/comfrey-1")
+    assert jar_card(jar, unmeasured(), at(9.5), MANNER).evening == "Look at it yourself"
+
+
+def test_a_jar_that_the_station_never_counted_is_not_forgotten_either() -> None:
+    [asked] = todos([(a_jar(), None)], at(6), MANNER)
+
+    assert asked.text == (
+        "Look at comfrey-1 yourself: its warmth was not counted; by the calendar it is about ready (packed 6 days ago)."
+    )
+
+
+@pytest.mark.parametrize(("measured_h", "asks"), [(71.0, True), (73.0, False)])
+def test_so_it_is_where_more_than_half_of_its_time_is_missing(measured_h: float, asks: bool) -> None:
+    """Half of six days is 72 h; the gap still goes on, so the station itself has not counted it as missing yet."""
+    card, asked = (
+        jar_card(a_jar(), hardly(measured_h), at(6), MANNER),
+        todos([(a_jar(), hardly(measured_h))], at(6), MANNER),
+    )
+
+    assert any("73 of its 144 h were not measured" in one.text for one in asked) is asks
+    assert (card.warmth == "3.0 warm-days in the 71 of 144 h measured") is asks
+
+
+def test_a_jar_that_goes_by_days_or_was_strained_needs_no_warmth() -> None:
+    by_days = a_jar(packing=Packing(preparation=Preparation.VINEGAR))
+    strained = a_jar(strained_at=at(5.5))
+
+    for jar in (by_days, strained):
+        assert not any("yourself" in one.text for one in todos([(jar, unmeasured())], at(6), MANNER))
