@@ -7,7 +7,7 @@ from pydantic import Field
 
 from dashboard.api.asking import Grams, Millilitres, Reference, Sent, ShortName, Time, Words, Yes
 from dashboard.api.models import Model
-from station.domain.batch import advice_on
+from station.domain.batch import advice_after
 from station.domain.jars import Jar, Judgement, Noted, Stage
 from station.domain.observations import Act, Bubbles, Juice, Seen, Smell, Surface
 from station.domain.outlook import Outlook
@@ -193,7 +193,7 @@ class AdviceOut(Model):
 
 
 class NotedOut(Model):
-    """A jar after a note, and what follows from what was seen; a discard stands alone."""
+    """A jar after a note, and what follows from what was seen by now; a discard stands alone."""
 
     jar: JarOut
     advice: list[AdviceOut]
@@ -201,7 +201,7 @@ class NotedOut(Model):
     @classmethod
     def of(cls, jar: Jar, note: Noted, shown: JarOut) -> "NotedOut":
         """Return what follows from a note."""
-        return cls(jar=shown, advice=[AdviceOut(act=one.act, text=one.text) for one in advice_on(jar, note)])
+        return cls(jar=shown, advice=[AdviceOut(act=one.act, text=one.text) for one in advice_after(jar, note)])
 
 
 class PackIn(Sent):
@@ -239,6 +239,12 @@ class NoteIn(Sent):
     def seen(self) -> Seen:
         """The look itself."""
         return Seen(self.juice, self.smell, self.bubbles, self.surface)
+
+
+class TakeBackIn(Sent):
+    """A note that was a slip."""
+
+    at: Time | None = Field(None, description="The note's own time, as it is told; of the last note if left out.")
 
 
 class StrainIn(Sent):

@@ -15,11 +15,12 @@ from dashboard.api.jar_models import (
     NoteIn,
     PackIn,
     StrainIn,
+    TakeBackIn,
 )
 from dashboard.desk import Desk
 from dashboard.views.jars import stage_of
 from station.domain.batch import contents_from
-from station.domain.jars import Discarded, Entry, Jar, Judged, Noted, Strained
+from station.domain.jars import Discarded, Entry, Jar, Judged, Noted, NoteTakenBack, Strained
 from station.domain.observations import NOT_LOOKED
 from station.domain.packing import Packing
 from station.store.bottles import Bottles, Fill
@@ -117,6 +118,13 @@ def _add_notes(router: APIRouter, desk: Desk) -> None:
         entry = Noted(desk.books.jar(name).id, at, sent.text.strip(), sent.seen, cover=sent.cover)
         jar = _recorded(desk, entry, token)
         return NotedOut.of(jar, entry, _shown(desk, jar))
+
+    @router.post("/{name}/notes/take-back", summary="Take a note back that was a slip", responses=CHANGES)
+    def take_back(name: Name, sent: TakeBackIn, token: Once) -> JarOut:
+        jar, now_at = desk.books.jar(name), desk.now()
+        last_at = jar.notes[-1].at if jar.notes else now_at
+        entry = NoteTakenBack(jar.id, now_at, moment(sent.at, last_at))
+        return _shown(desk, _recorded(desk, entry, token))
 
 
 def _add_straining(router: APIRouter, desk: Desk) -> None:

@@ -1,5 +1,7 @@
 """Jars: the list, and one jar's own page."""
 
+from datetime import UTC
+
 from starlette.requests import Request
 from starlette.responses import JSONResponse, Response
 from starlette.routing import BaseRoute, Route
@@ -12,7 +14,8 @@ from dashboard.pages.area import Area
 from dashboard.views.jar import JarView, jar_view
 from dashboard.views.jars import jar_card
 from dashboard.views.words import place_in_path
-from station.domain.jars import Jar, Noted
+from station.domain.dates import moment_from
+from station.domain.jars import Entry, Jar, Noted, NoteTakenBack
 from station.domain.observations import Bubbles, Juice, Seen
 from station.domain.packing import Cover
 from station.domain.signs import Sign
@@ -42,6 +45,7 @@ class JarPages(Area):
             Route("/jars/{name}/steps", self.steps),
             self._frame.action("/jars/{name}/sign", self.answered),
             self._frame.action("/jars/{name}/cover", self.covered),
+            self._frame.action("/jars/{name}/take-back", self.taken_back),
         ]
 
     def jars(self, request: Request) -> Response:
@@ -84,8 +88,17 @@ class JarPages(Area):
             form.refuse("cover", "it is not said what closes it now", "Tap one of the two.")
         return self._noted(request, form, jar, Noted(jar.id, self._desk.now(), "", cover=cover), f"{token}/cover")
 
-    def _noted(self, request: Request, form: Form, jar: Jar, noted: Noted, token: str) -> Response:
-        """Write a note of one tap and show the jar again."""
+    def taken_back(self, request: Request, form: Form, token: str) -> Response:
+        """A note was a slip."""
+        jar, now_at = self._desk.books.jar(request.path_params["name"]), self._desk.now()
+        note_at = form.needed(
+            "note", lambda text: moment_from(text, UTC), "it is not said which note", "Tap the button beside it."
+        )
+        taken_back = NoteTakenBack(jar.id, now_at, note_at or now_at)
+        return self._noted(request, form, jar, taken_back, f"{token}/take-back")
+
+    def _noted(self, request: Request, form: Form, jar: Jar, noted: Entry, token: str) -> Response:
+        """Write an entry of one tap and show the jar again."""
 
         def write() -> Jar:
             with self._desk.books.writing() as notebook:

@@ -11,7 +11,7 @@ from dashboard.views.manner import Manner
 from dashboard.views.warmth import DayRow, course_of, day_rows, warmth_chart
 from dashboard.views.words import place_in_path
 from station.domain.alert import Alert
-from station.domain.batch import advice_on, packing_cautions
+from station.domain.batch import advice_after, packing_cautions
 from station.domain.blends import plants_in
 from station.domain.bottling import Bottle
 from station.domain.cautions import Step, cautions_for
@@ -35,13 +35,14 @@ CHECKLIST_OPEN_H = 24.0
 
 @dataclass(frozen=True, slots=True)
 class NoteLine:
-    """A note with its local time, what was seen in words, what follows from it, and where its photos are."""
+    """A note: its local time, what was seen in words, what follows from it, where its photos are; `at` is exact."""
 
     when: str
     text: str
     seen: str
     advice: tuple[str, ...] = ()
     photos: tuple[str, ...] = ()
+    at: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -295,11 +296,11 @@ def _note(jar: Jar, note: Noted, stands: Stage, manner: Manner) -> NoteLine:
     }
     seen = ", ".join(f"{name} {look}" for name, look in looks.items() if look is not None)
     when = f"{day_text(note.at, manner.zone)} {clock_text(note.at, manner.zone)}"
-    return NoteLine(when, note.text, seen, tuple(_advice(jar, note, stands)), note.photos)
+    return NoteLine(when, note.text, seen, tuple(_advice(jar, note, stands)), note.photos, note.at.isoformat())
 
 
 def _advice(jar: Jar, note: Noted, stands: Stage) -> Iterator[str]:
     """Yield what follows from a note while the jar stands there; that all is well, only while it works."""
-    for one in advice_on(jar, note) if jar.on_shelf else ():
+    for one in advice_after(jar, note) if jar.on_shelf else ():
         if one.act is not ActOfNote.NOTHING or stands is Stage.WORKING:
             yield one.text

@@ -1,6 +1,6 @@
 """`jarside jar`: what the grower records of a jar, from packing to straining."""
 
-from datetime import datetime
+from datetime import datetime, timedelta
 from typing import Any
 
 import click
@@ -8,9 +8,10 @@ import click
 from station.cli.columns import aligned
 from station.cli.frame import App, json_option, moment, now, pass_app, print_json
 from station.cli.groups import Group
-from station.cli.jar_text import jar_json, jar_page, jar_row
+from station.cli.jar_text import jar_json, jar_page, jar_row, note_text
 from station.cli.words import Id, Word, volume
-from station.domain.jars import Discarded, Jar, Judged, Judgement, Noted, Strained
+from station.domain.batch import slips
+from station.domain.jars import Discarded, Jar, Judged, Judgement, Noted, NoteTakenBack, Strained
 from station.domain.observations import Act, Bubbles, Juice, Seen, Smell, Surface, must_discard
 from station.domain.packing import Cover, Vessel, cover_warning
 from station.domain.preparations import Preparation, recipe
@@ -77,6 +78,7 @@ def pack(app: App, plant: str, *, at: str | None, as_json: bool, **how: Any) -> 
 @click.option("--surface", type=Word(Surface), help="What the surface looks like; fuzzy and coloured are mould.")
 @click.option("--cover", type=Word(Cover), help="What closes it from now on: a lid loosened, a cloth tied over it.")
 @click.option("--photo", "photos", multiple=True, metavar="PATH", help="A photo; may be given several times.")
+@click.option("--take-back", is_flag=True, help="The last note was a slip: it counts no more. --at names another.")
 @at_option
 @json_option
 @pass_app
@@ -87,6 +89,7 @@ def note(
     *,
     cover: Cover | None,
     photos: tuple[str, ...],
+    take_back: bool,
     at: str | None,
     as_json: bool,
     **looks: Any,
@@ -97,22 +100,28 @@ def note(
     Example: jarside jar note comfrey-1 "juice up to the stone"
              jarside jar note comfrey-1 --juice covering --smell sweet --bubbles many --surface clear
              jarside jar note comfrey-1 --cover cloth
+             jarside jar note comfrey-1 --take-back
     """
-    from station.cli.packing import advice_on, missing_photos, whole_paths
+    from station.cli.packing import advice_after, missing_photos, whole_paths
 
     seen = Seen(**looks)
+    if take_back:
+        if text.strip() or seen != Seen() or photos or cover is not None:
+            raise JarsideError("--take-back stands beside a new note", "Take back first, then note anew.")
+        _take_back(app, name, at, as_json=as_json)
+        return
     if not text.strip() and seen == Seen() and not photos and cover is None:
         raise JarsideError("the note is empty", 'Example: jarside jar note comfrey-1 "smells sweet".')
     with app.notebook() as notebook:
         entry = Noted(notebook.jar(name).id, when(at, app), text.strip(), seen, whole_paths(photos), cover)
         noted = notebook.record(entry, now_at=now())
-    said = advice_on(noted, entry)
+    said = advice_after(noted, entry)
     warned = cover_warning(noted.packing) if cover is not None else ""
     if as_json:
         found = jar_json(noted, app.shelf().outlook(noted.id), now())
         print_json({**found, "advice": [{"act": str(one.act), "text": one.text} for one in said]})
     else:
-        after = [f"Then record it: jarside jar discard {noted.id}"] if said and said[0].act is Act.DISCARD else []
+        after = _to_discard(app, noted) if said and said[0].act is Act.DISCARD else []
         click.echo(
             "\n".join(
                 [
@@ -123,6 +132,36 @@ def note(
                 ]
             )
         )
+
+
+def _take_back(app: App, name: str, at: str | None, *, as_json: bool) -> None:
+    """Take back the last note of a jar, or the first within a minute from a time that was said; say which."""
+    with app.notebook() as notebook:
+        found = notebook.jar(name)
+        gone = _note_of(found, None if at is None else when(at, app))
+        left = notebook.record(NoteTakenBack(found.id, now(), gone.at), now_at=now())
+    text = f"Took back the note of {note_text(gone, app.zone)}"
+    _tell(app, left, "\n".join([text, *_grave(left)]), as_json=as_json)
+
+
+def _note_of(jar: Jar, at: datetime | None) -> Noted:
+    if not jar.notes:
+        raise JarsideError(f"jar {jar.id} has no note", f"Write one: jarside jar note {jar.id} TEXT")
+    if at is None:
+        return jar.notes[-1]
+    for one in jar.notes:
+        if at <= one.at < at + timedelta(minutes=1):
+            return one
+    raise JarsideError((f"jar {jar.id} has no note of ", at), f"See its notes: jarside jar show {jar.id}")
+
+
+def _to_discard(app: App, jar: Jar) -> list[str]:
+    """Say how to record a discard, and how to take back the note that calls for it."""
+    slip = slips(jar)[-1].at.astimezone(app.zone).replace(tzinfo=None).isoformat(timespec="seconds")
+    return [
+        f"Then record it: jarside jar discard {jar.id}",
+        f"Was that note a slip? jarside jar note {jar.id} --take-back --at {slip}",
+    ]
 
 
 @jar.command()

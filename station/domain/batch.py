@@ -17,7 +17,7 @@ from station.domain.mix import (
     ratio_text,
     scaled,
 )
-from station.domain.observations import NOT_LOOKED, Advice, advice
+from station.domain.observations import NOT_LOOKED, Act, Advice, advice, must_discard
 from station.domain.packing import Share
 from station.domain.plants import RATIO_OF, Moisture, Plant, find_plant, plant_named
 from station.domain.preparations import Preparation
@@ -188,3 +188,17 @@ def advice_on(jar: Jar, note: Noted) -> tuple[Advice, ...]:
         return ()
     age_h = (note.at - jar.packed_at).total_seconds() / 3600.0
     return advice(note.seen, age_h, jar.packing.preparation)
+
+
+def advice_after(jar: Jar, note: Noted) -> tuple[Advice, ...]:
+    """Return what follows from a note and from those beside it: where another calls for a discard, it still does."""
+    said = advice_on(jar, note)
+    if any(one.act is Act.DISCARD for one in said):
+        return said
+    grave = must_discard(jar.notes, jar.packing.preparation)
+    return tuple(Advice(one.act, f"An earlier note still counts. {one.text}") for one in grave) or said
+
+
+def slips(jar: Jar) -> tuple[Noted, ...]:
+    """Return the notes that call for a discard, in order of time: what to take back if it was a slip."""
+    return tuple(note for note in jar.notes if any(one.act is Act.DISCARD for one in advice_on(jar, note)))

@@ -60,6 +60,16 @@ class Noted:
 
 
 @dataclass(frozen=True, slots=True)
+class NoteTakenBack:
+    """The note of `note_at` was a slip: neither what it saw nor the cover it told counts any more."""
+
+    jar_id: str
+    at: datetime
+    note_at: datetime
+    kind: Literal["note taken back"] = "note taken back"
+
+
+@dataclass(frozen=True, slots=True)
 class Strained:
     """The jar was tipped into the strainer; it drains from now on."""
 
@@ -98,10 +108,10 @@ class Discarded:
     kind: Literal["discarded"] = "discarded"
 
 
-Entry: TypeAlias = Packed | Noted | Strained | Judged | Bottled | Discarded
+Entry: TypeAlias = Packed | Noted | NoteTakenBack | Strained | Judged | Bottled | Discarded
 """One line of the notebook about a jar."""
 
-_ORDER = {"packed": 0, "noted": 1, "strained": 2, "judged": 3, "bottled": 4, "discarded": 5}
+_ORDER = {"packed": 0, "noted": 1, "note taken back": 1, "strained": 2, "judged": 3, "bottled": 4, "discarded": 5}
 
 
 @dataclass(frozen=True, slots=True)
@@ -174,7 +184,7 @@ def jar_from(entries: Iterable[Entry]) -> Jar:
     Raises:
         NotebookError: there is no packing among them.
     """
-    first, *rest = sorted(entries, key=_place)
+    first, *rest = sorted(_standing(entries), key=_place)
     if not isinstance(first, Packed):
         raise NotebookError(
             f"jar {first.jar_id} was never packed",
@@ -187,6 +197,13 @@ def jar_from(entries: Iterable[Entry]) -> Jar:
     for entry in rest:
         jar = _told(jar, entry)
     return jar
+
+
+def _standing(entries: Iterable[Entry]) -> list[Entry]:
+    """Return the entries without the notes that were taken back."""
+    told = tuple(entries)
+    gone = {one.note_at for one in told if isinstance(one, NoteTakenBack)}
+    return [one for one in told if not (isinstance(one, Noted) and one.at in gone)]
 
 
 def _place(entry: Entry) -> tuple[bool, datetime, int, str]:
@@ -208,6 +225,8 @@ def _told(jar: Jar, entry: Entry) -> Jar:
             return replace(jar, bottled_at=entry.at, juice_ml=entry.volume_ml)
         case Discarded():
             return replace(jar, discarded_at=entry.at, discard_reason=entry.reason)
+        case NoteTakenBack():
+            return jar
         case Packed():
             raise NotebookError(f"jar {jar.id} was packed twice", "Give the second jar a name of its own.")
 
@@ -216,13 +235,21 @@ def check_entry(jar: Jar, entry: Entry) -> None:
     """Refuse an entry that the jar's stage does not allow.
 
     Raises:
-        NotebookError: it comes before the packing or the straining, or the jar has gone past the stage it belongs to.
+        NotebookError: it comes before the packing or the straining, the jar has gone past the stage it belongs to, or
+            there is no such note to take back.
     """
     _check_after(jar, entry, jar.packed_at, "packed")
     if entry.kind == "bottled" and jar.strained_at is not None:
         _check_after(jar, entry, jar.strained_at, "strained")
+    if isinstance(entry, NoteTakenBack) and entry.note_at not in (note.at for note in jar.notes):
+        raise NotebookError(
+            (f"jar {jar.id} has no note of ", entry.note_at),
+            f"See its notes: jarside jar show {jar.id}.",
+            "See its notes, on its page.",
+        )
     allowed = {
         "noted": True,
+        "note taken back": True,
         "strained": jar.on_shelf,
         "judged": jar.strained_at is not None,
         "bottled": jar.strained_at is not None and jar.bottled_at is None and jar.discarded_at is None,

@@ -12,7 +12,7 @@ from typing import Annotated, Self
 
 from pydantic import Field, TypeAdapter
 
-from station.domain.jars import Entry, Jar, Judged, Packed, check_amounts, check_entry, jar_from
+from station.domain.jars import Entry, Jar, Judged, Noted, Packed, check_amounts, check_entry, jar_from
 from station.domain.needs import Needs, needs_of
 from station.domain.packing import PLAINLY, Packing
 from station.domain.readings import aware
@@ -168,9 +168,9 @@ class Notebook:
 
     def _keep(self, entry: Entry, now_at: datetime, token: str) -> None:
         check_amounts(entry)
-        if isinstance(entry, Judged):
-            judged = (one.at for one in self._entries(entry.jar_id) if isinstance(one, Judged))
-            entry = replace(entry, at=after_all(entry.at, judged))
+        if isinstance(entry, Judged | Noted):
+            alike = (one.at for one in self._entries(entry.jar_id) if one.kind == entry.kind)
+            entry = replace(entry, at=after_all(entry.at, alike))  # a note is taken back by its time: one of a kind
         if aware(entry.at) > aware(now_at) + CLOCK_SLACK:
             raise NotebookError(
                 (f"jar {entry.jar_id} cannot be {entry.kind} in the future, at ", entry.at),

@@ -1,5 +1,6 @@
 """`jarside jar`: the notebook from the shell."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -93,3 +94,42 @@ def test_a_lid_that_was_loosened_is_noted_and_no_longer_warned_of(tmp_path: Path
     shown = jarside("jar", "show", jar, "--json", data=tmp_path).json
     assert (shown["packing"]["cover"], shown["notes"][0]["cover"]) == ("cloth", "cloth")
     assert "! Tight lid" in jarside("jar", "note", jar, "--cover", "tight-lid", data=tmp_path).out
+
+
+def test_a_note_by_mistake_is_taken_back_and_the_jar_may_be_strained(tmp_path: Path) -> None:
+    jar = pack(tmp_path, "nettle")
+    jarside("jar", "note", jar, "--smell", "foul", "--surface", "fuzzy", "--at", "2026-05-06T08:00:20Z", data=tmp_path)
+    words = ("--smell", "sweet", "--surface", "clear", "--at", "2026-05-06T08:00:40Z")
+    said = jarside("jar", "note", jar, *words, data=tmp_path).out
+    assert "Nothing to do" not in said
+    assert "An earlier note still counts. Foul smell" in said
+    slip = re.search(r"slip\? jarside (jar note nettle-1 --take-back --at \S+)", said)
+    assert slip is not None
+    back = jarside(*slip[1].split(), data=tmp_path).out
+    assert "Took back the note of" in back
+    assert "smell foul, surface fuzzy" in back
+    assert "smell sweet" not in back
+    shown = jarside("jar", "show", jar, data=tmp_path).out
+    assert "smell sweet" in shown
+    assert "foul" not in shown.lower()
+    assert "But:" not in jarside("jar", "strain", jar, data=tmp_path).out
+
+
+def test_without_a_time_the_last_note_is_taken_back_and_what_is_left_still_counts(tmp_path: Path) -> None:
+    jar = pack(tmp_path)
+    for day, smell in ((5, "foul"), (6, "sweet")):
+        jarside("jar", "note", jar, "--smell", smell, "--at", f"2026-05-0{day}T08:00Z", data=tmp_path)
+    back = jarside("jar", "note", jar, "--take-back", data=tmp_path).out
+    assert "smell sweet" in back
+    assert "But: Foul smell" in back
+    left = jarside("jar", "note", jar, "--take-back", "--json", data=tmp_path).json
+    assert left["notes"] == []
+    refused(jarside("jar", "note", jar, "--take-back", data=tmp_path), "comfrey-1 has no note", "jarside jar note")
+
+
+def test_what_is_to_be_taken_back_must_be_there_and_stands_alone(tmp_path: Path) -> None:
+    jar = pack(tmp_path)
+    jarside("jar", "note", jar, "sweet", "--at", "2026-05-05T08:00Z", data=tmp_path)
+    words = ("jar", "note", jar, "--take-back")
+    refused(jarside(*words, "--at", "2026-05-05T09:00Z", data=tmp_path), "no note of 2026-05-05", "jarside jar show")
+    refused(jarside(*words, "--smell", "sweet", data=tmp_path), "beside a new note")

@@ -246,3 +246,18 @@ def test_a_name_that_any_language_calls_blank_is_refused(program: TestClient, bl
     """Found by schemathesis: to the description a next-line sign was a letter, to the server it was not."""
     written(program, "/jars", 422, plant=blank)
     written(program, "/jars", 201, plant=f"{blank}comfrey")
+
+
+def test_a_note_by_mistake_is_taken_back(program: TestClient) -> None:
+    written(program, "/jars", 201, plant="nettle", at=at(1).isoformat())
+    path = "/jars/nettle-1/notes"
+    slip = written(program, path, smell="foul", at=at(2).isoformat())["jar"]["notes"][0]
+    noted = written(program, path, smell="sweet", at=at(3).isoformat())
+    assert [one["act"] for one in noted["advice"]] == ["discard"]
+
+    left = written(program, f"{path}/take-back", key="once", at=slip["at"])
+    assert [note["smell"] for note in left["notes"]] == ["sweet"]
+    assert written(program, f"{path}/take-back", key="once", at=slip["at"]) == left
+    assert "no note" in written(program, f"{path}/take-back", 409, at=slip["at"])["what"]
+    assert written(program, f"{path}/take-back")["notes"] == []
+    written(program, f"{path}/take-back", 409)

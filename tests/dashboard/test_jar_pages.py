@@ -260,3 +260,36 @@ def test_the_page_says_what_the_need_rests_on_and_draws_the_warmth(kitchen: Shel
     assert "Its need: no jar judged yet; as is usual: 5.5 warm-days, give or take" in words(page)
     assert 'id="warmth-title"' in page.text
     assert "likely need" in page.text
+
+
+def test_a_note_by_mistake_is_taken_back_beside_it(one: Shelf) -> None:
+    with one.client() as client:
+        send(client, "/jars/comfrey-1/note", smell="foul", surface="fuzzy")
+        one.now_at = at(6, minutes=1)
+        send(client, "/jars/comfrey-1/note", smell="sweet", surface="clear")
+        page = client.get("/jars/comfrey-1")
+        assert "An earlier note still counts. Fuzzy or coloured mould" in words(page)
+        assert "Nothing to do" not in words(page)
+        slip = kept(one).notes[0]
+        form = {"mark": mark_of(page.text), "note": slip.at.isoformat()}
+        assert form["note"] in page.text
+        for _ in range(2):
+            answer = client.post("/jars/comfrey-1/take-back", data=form, follow_redirects=False)
+            assert (answer.status_code, answer.headers["location"]) == (303, "/jars/comfrey-1")
+        after = words(client.get("/jars/comfrey-1"))
+
+    assert [note.seen.smell for note in kept(one).notes] == [Smell.SWEET]
+    assert "Fuzzy or coloured mould: discard" not in after
+    assert "Nothing to do: looks as it should." in after
+
+
+def test_a_note_that_is_not_there_cannot_be_taken_back(one: Shelf) -> None:
+    with one.client() as client:
+        for note, reason in (
+            ("", "it is not said which note"),
+            ("soon", "is not a time"),
+            ("2026-05-05", "no note of"),
+        ):
+            page = client.get("/jars/comfrey-1/note")
+            answer = client.post("/jars/comfrey-1/take-back", data={"mark": mark_of(page.text), "note": note})
+            assert reason in words(answer).lower()

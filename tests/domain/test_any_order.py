@@ -14,6 +14,7 @@ from station.domain.jars import (
     Judged,
     Judgement,
     Noted,
+    NoteTakenBack,
     Packed,
     Stage,
     Strained,
@@ -42,6 +43,7 @@ jar_entries = st.one_of(
         st.builds(Seen, surface=st.sampled_from(Surface)),
         cover=st.sampled_from([None, *Cover]),
     ),
+    st.builds(NoteTakenBack, st.just(JAR), moments, moments),
     st.builds(Strained, st.just(JAR), moments),
     st.builds(Judged, st.just(JAR), moments, st.sampled_from([None, *Judgement])),
     st.builds(Bottled, st.just(JAR), moments, st.sampled_from([100.0, 150.0])),
@@ -153,3 +155,10 @@ def test_what_is_let_in_is_in_order_of_time(entries):
     jar = jar_from(told)
     if jar.bottled_at is not None:
         assert jar.packed_at <= jar.strained_at <= jar.bottled_at
+
+
+@given(st.lists(jar_entries, max_size=8), moments)
+def test_a_note_that_was_taken_back_leaves_no_trace(entries, note_at):
+    without = [one for one in entries if not (isinstance(one, Noted) and one.at == note_at)]
+    taken_back = NoteTakenBack(JAR, START + timedelta(days=9), note_at)
+    assert jar_from([PACKED, *entries, taken_back]) == jar_from([PACKED, *without])

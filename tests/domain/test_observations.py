@@ -1,10 +1,12 @@
 """What follows from what is seen at a jar."""
 
 import itertools
+from datetime import timedelta
 
 import pytest
 
-from station.domain.jars import Noted
+from station.domain.batch import advice_after, advice_on, slips
+from station.domain.jars import Noted, NoteTakenBack, Packed, jar_from
 from station.domain.observations import (
     Act,
     Bubbles,
@@ -78,3 +80,26 @@ def test_mould_once_seen_is_not_forgotten():
     notes = [noted(surface=Surface.FUZZY), noted(surface=Surface.CLEAR), noted(surface=Surface.COLOURED)]
     assert [one.act for one in must_discard(notes)] == [Act.DISCARD]
     assert must_discard([noted(surface=Surface.CLEAR)]) == ()
+
+
+def a_jar_with(*notes):
+    return jar_from([Packed("comfrey-1", START, "comfrey", 1000.0), *notes])
+
+
+def test_a_fine_look_after_a_foul_one_does_not_say_that_there_is_nothing_to_do():
+    foul = Noted("comfrey-1", START + timedelta(days=1), "", Seen(smell=Smell.FOUL))
+    fine = Noted("comfrey-1", START + timedelta(days=2), "", Seen(smell=Smell.SWEET))
+    jar = a_jar_with(foul, fine)
+    (said,) = advice_after(jar, fine)
+    assert said.act is Act.DISCARD
+    assert said.text.startswith("An earlier note still counts. Foul smell")
+    assert slips(jar) == (foul,)
+    taken_back = NoteTakenBack("comfrey-1", fine.at, foul.at)
+    (said,) = advice_after(a_jar_with(foul, fine, taken_back), fine)
+    assert said.act is Act.NOTHING
+    assert slips(a_jar_with(foul, fine, taken_back)) == ()
+
+
+def test_a_foul_look_speaks_for_itself():
+    foul = Noted("comfrey-1", START, "", Seen(smell=Smell.FOUL))
+    assert advice_after(a_jar_with(foul), foul) == advice_on(a_jar_with(foul), foul)

@@ -18,11 +18,12 @@ from station.domain.jars import (
     Judged,
     Judgement,
     Noted,
+    NoteTakenBack,
     Packed,
     Strained,
 )
 from station.domain.observations import Juice, Seen
-from station.domain.packing import Packing, Share, Vessel
+from station.domain.packing import Cover, Packing, Share, Vessel
 from station.domain.preparations import Preparation
 from station.errors import JarsideError, NotebookError
 from station.ports import Answer, NotebookView
@@ -193,7 +194,8 @@ class TestFormsSentTwice:
         note = Noted(packed(notebook).id, after(1), "bubbles")
         notebook.record(note, now_at=NOW, token=FORM)
         assert notebook.record(note, now_at=NOW, token=FORM).notes == (note,)
-        assert notebook.record(note, now_at=NOW).notes == (note, note), "without a token a repeat is meant"
+        again = notebook.record(note, now_at=NOW).notes
+        assert [one.text for one in again] == ["bubbles", "bubbles"], "without a token a repeat is meant"
 
     def test_one_straining_is_not_refused_as_a_second(self, notebook: Notebook) -> None:
         strained = Strained(packed(notebook).id, after(1))
@@ -204,6 +206,38 @@ class TestFormsSentTwice:
         with pytest.raises(NotebookError):
             packed(notebook, plant_g=0.0, token=FORM)
         assert packed(notebook, plant_g=10.0, token=FORM).plant_g == 10.0
+
+
+class TestNotesTakenBack:
+    def test_one_of_two_notes_of_the_same_second_goes_and_the_other_stays(self, notebook: Notebook) -> None:
+        jar_id = packed(notebook).id
+        for text in ("a slip", "what was meant"):
+            jar = notebook.record(Noted(jar_id, after(1), text), now_at=NOW)
+        left = notebook.record(NoteTakenBack(jar_id, NOW, jar.notes[0].at), now_at=NOW)
+        assert [note.text for note in left.notes] == ["what was meant"]
+        assert notebook.jar(jar_id) == left
+
+    def test_the_cover_it_told_goes_with_it(self, notebook: Notebook) -> None:
+        jar = packed(notebook)
+        notebook.record(Noted(jar.id, after(1), "", cover=Cover.TIGHT_LID), now_at=NOW)
+        assert notebook.record(NoteTakenBack(jar.id, NOW, after(1)), now_at=NOW) == jar
+
+    def test_what_is_not_there_or_went_already_is_refused(self, notebook: Notebook) -> None:
+        jar_id = packed(notebook).id
+        notebook.record(Noted(jar_id, after(1), "a slip"), now_at=NOW)
+        with pytest.raises(NotebookError, match="comfrey-1 has no note of"):
+            notebook.record(NoteTakenBack(jar_id, NOW, after(2)), now_at=NOW)
+        for _ in range(2):
+            notebook.record(NoteTakenBack(jar_id, NOW, after(1)), now_at=NOW, token=FORM)
+        with pytest.raises(NotebookError, match="comfrey-1 has no note of"):
+            notebook.record(NoteTakenBack(jar_id, NOW, after(1)), now_at=NOW)
+
+    def test_a_note_of_the_same_time_may_be_written_anew(self, notebook: Notebook) -> None:
+        jar_id = packed(notebook).id
+        notebook.record(Noted(jar_id, after(1), "a slip"), now_at=NOW)
+        notebook.record(NoteTakenBack(jar_id, NOW, after(1)), now_at=NOW)
+        jar = notebook.record(Noted(jar_id, after(1), "anew"), now_at=NOW)
+        assert [note.text for note in jar.notes] == ["anew"]
 
 
 class TestFinding:
