@@ -12,6 +12,7 @@ from dashboard.forms import Form
 from dashboard.frame import elsewhere
 from dashboard.pages.area import Area
 from dashboard.views.packing import (
+    ALIKE,
     SIZES,
     USUAL_SIZE,
     Asked,
@@ -34,8 +35,12 @@ from station.store.notebook import Notebook
 
 MOST_JARS = 12
 MOST_LETTERS = 120
-LATER = frozenset({"other_size", "jars", "moisture", "ratio", "sugar", "cap", "days", "packed_at", "cover", "vessel"})
+LATER = frozenset(
+    {"other_size", "other_jars", "moisture", "ratio", "sugar", "cap", "days", "packed_at", "cover", "vessel"}
+)
 """The fields under "More": open when one of them is wrong."""
+TYPED = ("plant", "weight", "size", "jars", "other_size", "other_jars", "moisture", "ratio", "sugar", "cap", "days")
+"""The fields that a mix follows from."""
 WORK_IT_OUT = "mix"
 
 
@@ -48,7 +53,8 @@ class PackPages(Area):
 
     def mix(self, request: Request) -> Response:
         """The mix alone, for the form as it stands: asked for while somebody types."""
-        return self._frame.filled(request, "mix", mix=self._mix(Form.asked(request.query_params)))
+        form = Form.asked(request.query_params)
+        return self._frame.filled(request, "mix", mix=self._mix(form), form=form, typed=TYPED, alone=True)
 
     def pack(self, request: Request, form: Form) -> Response:
         """The form; an address such as /jars/pack?plant=nettle fills in what is known already."""
@@ -85,6 +91,8 @@ class PackPages(Area):
             form.status,
             form=form,
             mix=mix,
+            alone=False,
+            alike=_alike(form),
             names=known_names(own, used),
             sizes=SIZES[measures],
             usual_size=USUAL_SIZE[measures],
@@ -110,7 +118,7 @@ class PackPages(Area):
     def _asked(self, form: Form, own: tuple[Plant, ...]) -> Asked:
         """Return what a form says; what cannot be read is remembered in the form."""
         measures = self._desk.manner.measures
-        weight = weight_in(measures)
+        weight, count = weight_in(measures), count_up_to(MOST_JARS)
         contents = form.read("plant", lambda text: contents_from(text, own)) or Contents("")
         plant_g = form.read("weight", weight)
         if contents.shares and plant_g is not None:
@@ -120,7 +128,7 @@ class PackPages(Area):
         return Asked(
             contents,
             size or volume_in(measures)(USUAL_SIZE[measures]),
-            form.read("jars", count_up_to(MOST_JARS)) or 1,
+            form.read("other_jars", count) or form.read("jars", count) or 1,
             plant_g,
             sugar_g,
             _checked_cap(form, cap_g, sugar_g),
@@ -157,6 +165,12 @@ def _packing(form: Form) -> Packing:
         stone_boiled={"yes": True, "no": False}.get(form.text("stone")),
         photos=tuple(line.strip() for line in form.text("photos").splitlines() if line.strip()),
     )
+
+
+def _alike(form: Form) -> list[tuple[str, str]]:
+    """Return how many jars one may choose with a tap; a number that an address brought along is among them."""
+    usual = [str(count) for count in ALIKE]
+    return [(count, count) for count in dict.fromkeys((*usual, form.text("jars") or usual[0]))]
 
 
 def _checked_cap(form: Form, cap_g: float | None, sugar_g: float | None) -> float | None:

@@ -33,7 +33,15 @@
   form?.addEventListener("click", (event) => {
     if (event.target.name === "size") chosen = true; // a tap on the jar that was chosen already is no input
   });
+  function unmark(field) {
+    document.getElementById(`${field.name}-wrong`)?.remove();
+    field.removeAttribute("aria-invalid");
+    if (document.getElementById(`${field.name}-hint`)) field.setAttribute("aria-describedby", `${field.name}-hint`);
+    else field.removeAttribute("aria-describedby");
+  }
+
   form?.addEventListener("input", (event) => {
+    if (event.target.getAttribute("aria-invalid")) unmark(event.target);
     if (["size", "other_size"].includes(event.target.name)) chosen = true;
     clearTimeout(timer);
     timer = setTimeout(workOut, PAUSE_MS);

@@ -19,6 +19,8 @@ SIZES = {
     Measures.US: (("1pt", "1 pt"), ("1qt", "1 qt"), ("2qt", "2 qt"), ("1gal", "1 gal")),
 }
 USUAL_SIZE = {Measures.METRIC: "1L", Measures.US: "1qt"}
+ALIKE = (1, 2, 3, 4, 5, 6)
+"""So many jars alike are chosen with one tap."""
 SAFE_RATIO = 1.0
 """Equal weights are the safe choice for a plant that is not known here (CTAHR SA-7; see `RATIOS_DIFFER`)."""
 
@@ -111,7 +113,7 @@ def mix_view(asked: Asked, own: tuple[Plant, ...], packed_at: datetime, manner: 
     if not asked.contents.name:
         return None
     each = filled(asked, own)
-    warnings = packing_warnings(each.packing, asked.jar_ml, each.plant_g, each.sugar_g)
+    warnings = packing_warnings(each.packing, asked.jar_ml, each.plant_g, each.sugar_g, asked.jars)
     if not asked.sugared:
         return MixView(*_stands(asked, packed_at, manner), (), warnings)
     weighed = each.plant_g is not None
@@ -157,7 +159,8 @@ def _lines(asked: Asked, mix: Mix, each: Filled, manner: Manner) -> Iterator[tup
 def _hints(asked: Asked, mix: Mix, each: Filled, own: tuple[Plant, ...], size: str) -> Iterator[str]:
     if each.plant_g is not None and (needed := jars_needed(mix, asked.jar_ml)) > asked.jars:
         larger = f"A jar of {size} holds it. " if size else ""
-        yield f"{larger}For {needed} jars alike, say so under More: each is written down with its share."
+        where = "above" if needed <= ALIKE[-1] else "under More"
+        yield f"{larger}For {needed} jars alike, say so {where}: each is written down with its share."
     if asked.ratio is None and asked.moisture is None and not plants_in(asked.contents.name, own):
         yield f"{asked.contents.name} is not among the plants known here, so this counts equal weights. {RATIOS_DIFFER}"
 

@@ -85,6 +85,12 @@ class ShelfView:
         count = sum(todo.urgency <= Urgency.TODAY for todo in self.todos)
         return f"{count} {'thing' if count == 1 else 'things'} to do today" if count else ""
 
+    @property
+    def amiss(self) -> str:
+        """How many alerts about the shelf are open, for the same screen; "" for none."""
+        count = len(self.alerts)
+        return f"{count} open {'alert' if count == 1 else 'alerts'}" if count else ""
+
 
 @dataclass(frozen=True, slots=True)
 class Doings:

@@ -4,7 +4,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from station.domain.packing import FULL_G_PER_L
+from station.domain.packing import jars_holding
 from station.domain.plants import Moisture
 from station.domain.sugar import juice_ml, juice_sugar_share
 from station.errors import QuantityError
@@ -111,11 +111,12 @@ def scaled(mix: Mix, factor: float) -> Mix:
 def jars_needed(mix: Mix, each_ml: float) -> int:
     """Return how many jars of `each_ml` (above 0) hold the mix, none more than three quarters full.
 
-    Natural-farming teaching texts fill a jar two thirds to three quarters: nobody takes a second jar for a few leaves.
+    Raises:
+        QuantityError: no such jar.
     """
     if not 0.0 < each_ml < math.inf:
         raise QuantityError(f"a jar of {each_ml:g} mL", "Give a volume above 0.")
-    return max(1, math.ceil(mix.plant_g / (FULL_G_PER_L * each_ml / 1000.0) - 1e-9))
+    return jars_holding(mix.plant_g, each_ml)
 
 
 def fill_share(mix: Mix, jars: int, each_ml: float) -> float:

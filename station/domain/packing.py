@@ -1,6 +1,7 @@
 """Packing a jar: how it was done, the checklist, and what is worth a warning."""
 
 import enum
+import math
 from dataclasses import dataclass
 
 from station.domain.preparations import Preparation, recipe
@@ -107,18 +108,29 @@ MOST_RATIO = 5.0 / 3.0
 """Plant to sugar by weight, 1 : 3 to 5 : 3: outside it somebody probably slipped."""
 
 
-def packing_warnings(packing: Packing, jar_ml: float, plant_g: float | None, sugar_g: float | None) -> tuple[str, ...]:
+def jars_holding(plant_g: float, jar_ml: float) -> int:
+    """Return how many jars of `jar_ml` (above 0) hold `plant_g` of plant, none more than three quarters full.
+
+    Natural-farming teaching texts fill a jar two thirds to three quarters: nobody takes a second jar for a few leaves.
+    """
+    return max(1, math.ceil(plant_g / (FULL_G_PER_L * jar_ml / 1000.0) - 1e-9))
+
+
+def packing_warnings(
+    packing: Packing, jar_ml: float, plant_g: float | None, sugar_g: float | None, jars: int = 1
+) -> tuple[str, ...]:
     """Return what should be put right about a packing, as sentences; empty when nothing is.
 
     Args:
         packing: how it was packed.
         jar_ml: the jar's volume in mL, above 0.
         plant_g, sugar_g: weights in grams, None when not weighed.
+        jars: how many alike were packed with as much each.
     """
     found = (
         _vessel_warning(packing),
         cover_warning(packing),
-        _fill_warning(packing, jar_ml, plant_g),
+        _fill_warning(packing, jar_ml, plant_g, jars),
         _ratio_warning(packing, plant_g, sugar_g),
         _stone_warning(packing),
     )
@@ -141,7 +153,7 @@ def cover_warning(packing: Packing) -> str:
     return ""
 
 
-def _fill_warning(packing: Packing, jar_ml: float, plant_g: float | None) -> str:
+def _fill_warning(packing: Packing, jar_ml: float, plant_g: float | None, jars: int) -> str:
     if packing.preparation is not Preparation.FERMENT or plant_g is None:
         return ""
     if plant_g <= FULL_G_PER_L * jar_ml / 1000.0:
@@ -152,7 +164,7 @@ def _fill_warning(packing: Packing, jar_ml: float, plant_g: float | None) -> str
         leaves = "leaves less than a quarter of it empty, and it may run over"
     return (
         f"Over-filled: {both_weights(plant_g)} of plant in a jar of {both_volumes(jar_ml)} {leaves}. "
-        "Take a larger jar or two."
+        f"Take {jars_holding(jars * plant_g, jar_ml)} such jars or a larger one."
     )
 
 

@@ -116,6 +116,35 @@ def test_a_jar_too_small_gives_way_to_a_larger_one_unless_somebody_tapped_it(
         expect(a_jar_of(page, "1 L")).to_be_checked()
 
 
+def test_three_jars_are_one_tap_and_what_was_mended_is_no_longer_called_wrong(
+    tmp_path: Path, browser: Browser, served: Serve
+) -> None:
+    """400 g fill three litre jars, at most 140 g in each (natural-farming teaching texts)."""
+    url = served(Shelf(tmp_path))
+    with a_visit(browser) as page:
+        page.goto(url + "jars/pack?weight=400&size=1L")
+        page.get_by_role("button", name="Pack it").click()
+        expect(page.get_by_text("The plant is missing")).to_be_visible()
+        page.get_by_label("Plant", exact=True).fill("comfrey")
+        expect(page.get_by_text("The plant is missing")).to_have_count(0)
+        tap(page, "How many, alike", "3")
+        expect(page.locator("#mix")).to_contain_text("of each jar", timeout=WAIT_MS)
+        page.get_by_role("button", name="Pack it").click()
+        page.goto(url + "jars")
+        expect(page.locator(".jar-list .card")).to_have_count(3)
+
+
+def test_a_blend_with_a_weight_beside_it_says_why_there_is_no_sum(
+    tmp_path: Path, browser: Browser, served: Serve
+) -> None:
+    url = served(Shelf(tmp_path))
+    with a_visit(browser) as page:
+        page.goto(url + "jars/pack")
+        page.get_by_label("Plant", exact=True).fill("nettle:200g + clover:60g")
+        page.get_by_label("Weight of the plant, g").fill("11oz")
+        expect(page.locator("#mix")).to_contain_text("weights of its own", timeout=WAIT_MS)
+
+
 def a_jar_of(page: Page, size: str) -> Locator:
     return page.get_by_role("group", name="Jar", exact=True).get_by_role("radio", name=size, exact=True)
 

@@ -125,3 +125,10 @@ def test_a_jar_stays_on_the_page_while_it_stands_or_drains() -> None:
     assert not still_shown(a_jar(strained_at=at(5), bottled_at=at(5.5)), at(6))
     assert not still_shown(a_jar(discarded_at=at(5)), at(6))
     assert not still_shown(a_jar(), at(-1))
+
+
+@pytest.mark.parametrize(("count", "words"), [(0, ""), (1, "1 open alert"), (2, "2 open alerts")])
+def test_open_alerts_are_told_beside_the_verdict(count: int, words: str) -> None:
+    alerts = tuple(Alert(f"a{number}", AlertKind.COLD, "", at(0), value=14.0) for number in range(count))
+
+    assert shelf_view(a_present(alerts=alerts), (), NOON, MANNER).amiss == words
