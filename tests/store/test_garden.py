@@ -156,19 +156,23 @@ _FEED = """
 import sys
 from pathlib import Path
 from tests.store.garden import NOW, a_feeding, a_notebook
-from station.errors import NotebookError
+from station.errors import NotebookError, StoreError
 from station.store.feedings import Feedings
 
 with a_notebook(Path(sys.argv[1])) as notebook:
     print("ready", flush=True)
     sys.stdin.readline()
-    fed = 0
-    for _ in range(20):
+    tried = fed = 0
+    while tried < 10:
         try:
-            Feedings(notebook).feed(a_feeding(juice_ml=7.0), now_at=NOW)
+            Feedings(notebook).feed(a_feeding(juice_ml=14.0), now_at=NOW)
             fed += 1
         except NotebookError:
             pass
+        except StoreError as error:  # a slow disk and a busy neighbour: nobody has a turn by right
+            assert error.__cause__.sqlite_errorname == "SQLITE_BUSY"
+            continue
+        tried += 1
     print(fed)
 """
 
@@ -188,12 +192,12 @@ def test_a_bottle_fed_from_two_processes_at_once_never_gives_more_than_it_holds(
         feeder.stdin.write("go\n")
         feeder.stdin.flush()
     fed = [int(feeder.communicate(timeout=60)[0]) for feeder in feeders]
-    assert sum(fed) == 28  # 200 mL give 28 times 7 mL, whoever draws them
-    assert min(fed) >= 1
+    assert sum(fed) == 14  # 200 mL give 14 times 14 mL, whoever draws them
+    assert min(fed) >= 4  # one alone can have had no more than its ten
     with a_notebook(tmp_path) as notebook:
         bottle = Bottles(notebook).bottle("comfrey-1-a")
         assert (bottle.left_ml, bottle.over_ml) == (pytest.approx(4.0), 0.0)
-        assert len({one.feeding_id for one in Feedings(notebook).feedings()}) == 28
+        assert len({one.feeding_id for one in Feedings(notebook).feedings()}) == 14
 
 
 def test_rounds_are_set_skipped_done_and_stopped(notebook):
