@@ -1,8 +1,8 @@
 """The backups made here: kept in the data folder, the latest few."""
 
-import re
 from pathlib import Path
 
+from dashboard.backup_names import NAME, name_at
 from dashboard.desk import Desk
 from station.errors import StoreError, UnknownNameError
 from station.store.backup import back_up
@@ -11,7 +11,6 @@ BACKUPS = "backups"
 """Where they lie in the data folder."""
 KEPT = 5
 """So many are kept; each new one takes the place of the oldest by name."""
-_NAME = re.compile(r"jarside-\d{4}-\d{2}-\d{2}-\d{6}\.zip")
 
 
 def archives(folder: Path) -> list[Path]:
@@ -21,7 +20,7 @@ def archives(folder: Path) -> list[Path]:
         folder: the data folder.
     """
     found = (folder / BACKUPS).glob("*.zip")
-    return sorted((path for path in found if _NAME.fullmatch(path.name) and path.is_file()), reverse=True)
+    return sorted((path for path in found if NAME.fullmatch(path.name) and path.is_file()), reverse=True)
 
 
 def archive(folder: Path, name: str) -> Path:
@@ -54,7 +53,7 @@ def saved(desk: Desk, token: str) -> Path:
 
 def _saved(desk: Desk) -> Path:
     folder = desk.books.folder
-    path = folder / BACKUPS / f"jarside-{desk.now().astimezone(desk.manner.zone):%Y-%m-%d-%H%M%S}.zip"
+    path = folder / BACKUPS / name_at(desk.now(), desk.manner.zone)
     _make(path.parent)
     back_up(folder, path, overwrite=True)
     others = [one for one in archives(folder) if one != path]  # after a clock that ran ahead, names lie

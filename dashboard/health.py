@@ -8,6 +8,7 @@ from dashboard.books import NOTEBOOK, SHELF_LOG
 from dashboard.desk import Desk
 from dashboard.views.setup import Card, Change, Health, changes
 from station.domain.corrections import Correction
+from station.domain.sentences import TempUnit
 from station.errors import JarsideError
 from station.store.corrections import Corrections
 from station.store.notebook import Notebook
@@ -22,13 +23,13 @@ def health_of(desk: Desk) -> Health:
         return Health(shelf.heartbeat(), shelf.latest(), shelf.samples(since_at), _card(books.folder), corrections)
 
 
-def waiting(desk: Desk) -> tuple[Change, ...]:
-    """Return what was set and is not in use yet; nothing where settings cannot be read anew."""
+def waiting(desk: Desk, unit: TempUnit = "C") -> tuple[Change, ...]:
+    """Return what was set and is not in use yet, limits in `unit`; nothing where settings cannot be read anew."""
     read = desk.lent.settings
     if read is None:
         return ()
     try:
-        return changes(desk.settings, read(True))
+        return changes(desk.settings, read(True), unit)
     except JarsideError as error:
         return (Change(error.what_in(desk.manner.zone), "", error.page_remedy),)
 

@@ -5,12 +5,11 @@ from collections.abc import Mapping
 from pydantic import ValidationError
 
 from dashboard.desk import Desk
-from dashboard.views.settings import SECTIONS
+from dashboard.views.settings import SECTIONS, TEMPERATURES
 from station.config import Section, Settings
 from station.errors import JarsideError
 from station.store.set_up import Value, keep_set_up
 
-TEMPERATURES = frozenset({"cold_c", "hot_c"})
 TOGETHER = {
     "lat_deg": "latitude and longitude go together: give both, or neither",
     "cold_c": "too cold must lie more than a degree below too hot",
@@ -31,6 +30,11 @@ def settings_now(desk: Desk) -> Settings:
         return read(True)
     except JarsideError:
         return read(False)  # what was set here is broken: begin from the file
+
+
+def settings_of_file(desk: Desk) -> Settings:
+    """Return the settings without what was set on the pages."""
+    return desk.lent.settings(False) if desk.lent.settings else desk.settings
 
 
 def faults(section: str, typed: Typed) -> list[tuple[str, str]]:

@@ -58,7 +58,7 @@ def _set_up(desk: Desk) -> SetUpOut:
         version=desk.version,
         now_at=now_at,
         heartbeat=None if health.beat is None else HeartbeatOut.of(health.beat),
-        warnings=list(setup_view(health, settings, desk.version, now_at, desk.manner).warnings),
+        warnings=list(setup_view(health, settings, settings_now(desk), desk.version, now_at, desk.manner).warnings),
         samples=SamplesOut.of(health.samples),
         parts=[PartOut.of(part) for part in settings.sensors],
         card=CardOut.of(health.card),
@@ -67,7 +67,7 @@ def _set_up(desk: Desk) -> SetUpOut:
         set=Settable.of(settings),
         waiting=[ChangeOut.of(one) for one in waiting(desk)],
         moved_at=desk.records.shelf_moved_at(),
-        backups=[BackupOut.of(path) for path in archives(desk.books.folder)],
+        backups=[BackupOut.of(path, desk.manner.zone) for path in archives(desk.books.folder)],
     )
 
 
@@ -146,7 +146,7 @@ _ZIP = {"application/zip": {"schema": {"type": "string", "format": "binary"}}}
 def _add_backups(router: APIRouter, desk: Desk) -> None:
     @router.get("/set-up/backups", summary="The backups made here, the newest first")
     def get_backups() -> list[BackupOut]:
-        return [BackupOut.of(path) for path in archives(desk.books.folder)]
+        return [BackupOut.of(path, desk.manner.zone) for path in archives(desk.books.folder)]
 
     @router.post(
         "/set-up/backups",
@@ -155,7 +155,7 @@ def _add_backups(router: APIRouter, desk: Desk) -> None:
         responses=NO_FIT | BUSY,
     )
     def back_up(token: Once) -> BackupOut:
-        return BackupOut.of(saved(desk, token))
+        return BackupOut.of(saved(desk, token), desk.manner.zone)
 
     @router.get(
         "/set-up/backups/{name}",

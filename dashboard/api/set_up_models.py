@@ -3,11 +3,13 @@
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Annotated, Literal
+from zoneinfo import ZoneInfo
 
 from pydantic import Field, Strict
 
 from dashboard.api.asking import Sent, Time
 from dashboard.api.models import Model, WayOut
+from dashboard.backup_names import made_at
 from dashboard.views.setup import Card, Change
 from station.config import SensorSettings, Settings
 from station.domain.corrections import Correction, Quantity, due_again
@@ -195,10 +197,9 @@ class BackupOut(Model):
     size_bytes: int = Field(description="Bytes.")
 
     @classmethod
-    def of(cls, path: Path) -> "BackupOut":
-        """Return a backup as it is answered."""
-        found = path.stat()
-        return cls(name=path.name, made_at=datetime.fromtimestamp(found.st_mtime, UTC), size_bytes=found.st_size)
+    def of(cls, path: Path, zone: ZoneInfo) -> "BackupOut":
+        """Return a backup as it is answered; `zone` is that of its name."""
+        return cls(name=path.name, made_at=made_at(path, zone).astimezone(UTC), size_bytes=path.stat().st_size)
 
 
 class SetUpOut(Model):

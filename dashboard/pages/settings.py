@@ -1,5 +1,7 @@
 """Settings on a page: place, units, limits and evenings, kept beside the settings file, which stays as it is."""
 
+import re
+from collections.abc import Mapping
 from datetime import time
 
 from starlette.requests import Request
@@ -10,8 +12,9 @@ from dashboard.figures import figure_from
 from dashboard.forms import Form
 from dashboard.frame import elsewhere
 from dashboard.pages.area import Area
-from dashboard.settable import TEMPERATURES, faults, keep, settings_now
-from dashboard.views.settings import DAYS, SECTIONS, settings_view
+from dashboard.settable import faults, keep, settings_now, settings_of_file
+from dashboard.views.settings import DAYS, LABELS, SECTIONS, TEMPERATURES, SettingsView, settings_view
+from dashboard.views.setup import restart_command
 from station.domain.air import celsius
 from station.domain.sentences import TempUnit
 from station.errors import JarsideError
@@ -32,23 +35,33 @@ class SettingsPages(Area):
             "settings",
             form.status,
             form=form,
-            view=settings_view(settings_now(self._desk), self._desk.manner.unit),
+            view=self._view(),
             days=DAYS,
-            unit=self._desk.manner.unit,
+            restart=restart_command(self._desk.books.folder),
             can_set=self._desk.lent.settings is not None,
         )
 
     def changed(self, request: Request, form: Form, _: str) -> Response:
         """Keep what was set; the same form sent twice sets the same."""
-        typed = {name: self._section(form, name) for name in SECTIONS}
+        shown = self._view().texts
+        typed = {name: self._section(form, name, shown) for name in SECTIONS}
         form.kept(lambda: keep(self._desk, typed))
         return elsewhere("/setup#settings") if form.ok else self.settings(request, form)
 
-    def _section(self, form: Form, name: str) -> dict[str, Value | None]:
+    def _view(self) -> SettingsView:
+        desk = self._desk
+        return settings_view(settings_now(desk), settings_of_file(desk), desk.manner.unit)
+
+    def _section(self, form: Form, name: str, shown: Mapping[str, str]) -> dict[str, Value | None]:
         """Return one section as it was typed, checked as the settings themselves are; errors go to their fields."""
-        values = {key: self._value(form, key, kind) for key, kind in SECTIONS[name][1].items()}
-        for key, what in faults(name, values) if form.ok else ():
-            form.refuse(key, what, "Nothing was changed yet.")
+        held = getattr(settings_now(self._desk), name)
+        values = {
+            # a limit that was shown in °F and not touched stays as it is, to the last digit
+            key: getattr(held, key) if form.text(key) == shown[key] != "" else self._value(form, key, kind)
+            for key, kind in SECTIONS[name][1].items()
+        }
+        for key, what in faults(name, values):
+            form.refuse(key, _named(key, what), "Nothing was changed yet.")
         return values
 
     def _value(self, form: Form, key: str, kind: type) -> Value | None:
@@ -60,6 +73,12 @@ class SettingsPages(Area):
         if kind is time:
             return form.needed(key, _clock, "a time is needed", "Write it as 19:00.")
         return form.text(key)
+
+
+def _named(key: str, what: str) -> str:
+    """Return what is wrong with a field by the field's name: "it should be ..." tells nobody which."""
+    name = re.split("[,:]", LABELS[key])[0]
+    return f"{name} {what.removeprefix('it ')}" if what.startswith("it ") else what
 
 
 def _in_celsius(value: float | None, unit: TempUnit) -> float | None:

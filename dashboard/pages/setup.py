@@ -9,8 +9,9 @@ from dashboard.forms import Form
 from dashboard.frame import elsewhere
 from dashboard.health import health_of, waiting
 from dashboard.pages.area import Area
+from dashboard.settable import settings_now
 from dashboard.views.alerts import way_lines
-from dashboard.views.setup import BackupLine, backup_line, setup_view
+from dashboard.views.setup import BackupLine, backup_line, restart_command, setup_view
 from station.domain.sentences import moment_text
 from station.errors import JarsideError
 from station.store.shelf_moves import ShelfMoves
@@ -38,9 +39,10 @@ class SetUpPages(Area):
             "setup",
             form.status,
             form=form,
-            view=setup_view(health_of(desk), desk.settings, desk.version, now_at, manner),
+            view=setup_view(health_of(desk), desk.settings, settings_now(desk), desk.version, now_at, manner),
             ways=way_lines(desk.ways(), now_at),
-            waiting=waiting(desk),
+            waiting=waiting(desk, manner.unit),
+            restart=restart_command(desk.books.folder),
             backups=self._backups(),
             kept=KEPT,
             moved="" if moved_at is None else moment_text(moved_at, manner.zone),

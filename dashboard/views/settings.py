@@ -25,27 +25,71 @@ DAYS = (
     ("sat", "Saturday"),
     ("sun", "Sunday"),
 )
+TEMPERATURES = frozenset({"cold_c", "hot_c"})
+LABELS = {
+    "lat_deg": "Latitude, degrees north",
+    "lon_deg": "Longitude, degrees east",
+    "zone": "Time zone",
+    "temperature": "Temperatures",
+    "amounts": "Amounts",
+    "cold_c": "Too cold below",
+    "hot_c": "Too hot above",
+    "sun_lx": "Direct sun from, lx",
+    "bright_lx": "Bright from, lx",
+    "damp_margin_pct": "Damp: % below what mould needs",
+    "silent_min": "Silent after, minutes",
+    "evening": "Strain at",
+    "drip_until": "Let it drip until",
+    "days_away": "Not on",
+}
+"""What the form calls each key."""
+
+
+def label_of(key: str, unit: TempUnit) -> str:
+    """Return what the form calls a key, with the unit of its field."""
+    return f"{LABELS[key]}, °{unit}" if key in TEMPERATURES else LABELS[key]
 
 
 @dataclass(frozen=True, slots=True)
 class SettingsView:
-    """Each field's text, and the days on which nobody strains."""
+    """Each field's label and text, what an empty limit means, and the days on which nobody strains."""
 
+    labels: dict[str, str]
     texts: dict[str, str]
+    empty: dict[str, str]
     days_away: tuple[str, ...]
 
 
-def settings_view(settings: Settings, unit: TempUnit) -> SettingsView:
-    """Return the settings as a form shows them; `unit` is that of the limits."""
+def settings_view(settings: Settings, file: Settings, unit: TempUnit) -> SettingsView:
+    """Return the settings as a form shows them.
+
+    Args:
+        settings: as they are set.
+        file: as the settings file alone has them.
+        unit: that of the limits.
+    """
     values = {key: getattr(getattr(settings, name), key) for name, (_, keys) in SECTIONS.items() for key in keys}
-    return SettingsView({key: _text(key, value, unit) for key, value in values.items()}, settings.strain.days_away)
+    return SettingsView(
+        {key: label_of(key, unit) for key in LABELS},
+        {key: setting_text(key, value, unit) for key, value in values.items()},
+        {key: _empty(key, getattr(file.limits, key), unit) for key in SECTIONS["limits"][1]},
+        settings.strain.days_away,
+    )
 
 
-def _text(key: str, value: object, unit: TempUnit) -> str:
+def _empty(key: str, value: float, unit: TempUnit) -> str:
+    """Say what a limit is whose field is left empty."""
+    amount = setting_text(key, value, unit) + (f" °{unit}" if key in TEMPERATURES else "")
+    usual = value == getattr(LimitSettings(), key)
+    return f"Empty: {amount}, {'the default' if usual else 'as in the settings file'}."
+
+
+def setting_text(key: str, value: object, unit: TempUnit) -> str:
+    """Return a value as its field shows it; °F to a tenth, because nobody set 60.08."""
     if value is None:
         return ""
     if isinstance(value, time):
         return f"{value:%H:%M}"
-    if key in ("cold_c", "hot_c") and isinstance(value, int | float):
-        return f"{round(temp_in(value, unit), 2):g}"
+    if key in TEMPERATURES and isinstance(value, int | float):
+        return f"{round(temp_in(value, unit), 1 if unit == 'F' else 2):g}"
     return f"{value:.10g}" if isinstance(value, float) else str(value)

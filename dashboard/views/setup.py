@@ -2,17 +2,28 @@
 
 from collections.abc import Iterable
 from dataclasses import dataclass
-from datetime import datetime, time, timedelta
+from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
 
+from dashboard.backup_names import made_at
 from dashboard.views.manner import STALE_AFTER, Manner
+from dashboard.views.settings import label_of, setting_text
 from station.config import CHANGEABLE, SensorSettings, Settings
 from station.domain.correction_words import correction_text
 from station.domain.corrections import Correction, due_again
 from station.domain.heartbeat import Heartbeat
 from station.domain.readings import Reading
-from station.domain.sentences import age_text, light_text, moment_text, not_writing, number_text, rh_text, temp_text
+from station.domain.sentences import (
+    TempUnit,
+    age_text,
+    light_text,
+    moment_text,
+    not_writing,
+    number_text,
+    rh_text,
+    temp_text,
+)
 from station.store.summaries import Samples
 
 LITTLE_BYTES = 500_000_000
@@ -79,19 +90,31 @@ class Health:
     corrections: tuple[Correction, ...]
 
 
-def setup_view(health: Health, settings: Settings, version: str, now_at: datetime, manner: Manner) -> SetUpView:
+INSTALLED = Path("/var/lib/jarside")
+"""The data folder where systemd/install set station and pages up."""
+
+
+def restart_command(folder: Path) -> str:
+    """Return what starts station and pages again, given the data folder; "" where they were started by hand."""
+    return "sudo systemctl restart jarside-watch jarside-dashboard" if folder == INSTALLED else ""
+
+
+def setup_view(
+    health: Health, settings: Settings, planned: Settings, version: str, now_at: datetime, manner: Manner
+) -> SetUpView:
     """Return the set-up page.
 
     Args:
         health: what is known of the station.
-        settings: for the parts that are named there.
+        settings: in use, for the parts that are named there.
+        planned: as they will be once the programs begin anew.
         version: of the pages.
         now_at: the present, aware.
         manner: zone and units.
     """
     return SetUpView(
         station=tuple(_station(health, version, now_at, manner)),
-        warnings=tuple(_warnings(health, settings, version, now_at, manner)),
+        warnings=tuple(_warnings(health, planned, version, now_at, manner)),
         sensors=tuple(_sensors(health, now_at, manner)),
         parts=tuple((part.name, _part(part)) for part in settings.sensors),
         card=tuple(_card(health.card)),
@@ -115,7 +138,7 @@ def _seen(at: datetime, now_at: datetime, manner: Manner) -> str:
     return f"{moment_text(at, manner.zone)} ({age_text(max(now_at - at, timedelta(0)))})"
 
 
-def _warnings(health: Health, settings: Settings, version: str, now_at: datetime, manner: Manner) -> Iterable[str]:
+def _warnings(health: Health, planned: Settings, version: str, now_at: datetime, manner: Manner) -> Iterable[str]:
     beat, samples, free = health.beat, health.samples, health.card.free
     if beat is not None and now_at - beat.at > STALE_AFTER:
         yield not_writing(beat.at, now_at, manner.zone)
@@ -127,7 +150,7 @@ def _warnings(health: Health, settings: Settings, version: str, now_at: datetime
         yield "Station and pages are of different versions: restart both."
     if free is not None and free < LITTLE_BYTES:
         yield f"The card is nearly full: {bytes_text(free)} free."
-    if settings.place.known is None:
+    if planned.place.known is None:
         yield "The place is not set: without it, neither sun nor picking times are known. Set it below."
 
 
@@ -168,8 +191,7 @@ def _correction(correction: Correction, now_at: datetime, manner: Manner) -> Cor
 def backup_line(path: Path, manner: Manner) -> BackupLine:
     """Return a backup as a line: its name, when it was made, and its size."""
     found = path.stat()
-    made_at = datetime.fromtimestamp(found.st_mtime, manner.zone)
-    return BackupLine(path.name, moment_text(made_at, manner.zone), bytes_text(found.st_size))
+    return BackupLine(path.name, moment_text(made_at(path, manner.zone), manner.zone), bytes_text(found.st_size))
 
 
 def bytes_text(count: int) -> str:
@@ -190,17 +212,18 @@ def span_text(seconds: float) -> str:
 
 @dataclass(frozen=True, slots=True)
 class Change:
-    """A setting that is not in use as it is set now."""
+    """A setting that is not in use as it is set now: section and key, both values, and what its field is called."""
 
     name: str
     used: str
     set: str
+    label: str = ""
 
 
-def changes(used: Settings, now: Settings) -> tuple[Change, ...]:
-    """Return what was set since the programs began."""
+def changes(used: Settings, now: Settings, unit: TempUnit = "C") -> tuple[Change, ...]:
+    """Return what was set since the programs began, limits in `unit`."""
     return tuple(
-        Change(f"{section}.{key}", _shown(one), _shown(other))
+        Change(f"{section}.{key}", _shown(key, one, unit), _shown(key, other, unit), label_of(key, unit))
         for section, keys in CHANGEABLE.items()
         for key in sorted(keys)
         if (one := _value(used, section, key)) != (other := _value(now, section, key))
@@ -211,9 +234,7 @@ def _value(settings: Settings, section: str, key: str) -> Any:
     return getattr(getattr(settings, section), key)
 
 
-def _shown(value: Any) -> str:
+def _shown(key: str, value: Any, unit: TempUnit) -> str:
     if value is None or value == ():
         return "not set"
-    if isinstance(value, time):
-        return f"{value:%H:%M}"
-    return ", ".join(value) if isinstance(value, tuple) else f"{value:g}" if isinstance(value, float) else str(value)
+    return ", ".join(value) if isinstance(value, tuple) else setting_text(key, value, unit)

@@ -4,11 +4,15 @@ import io
 import re
 import zipfile
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 
 import pytest
 
-from station.config import SET_UP
+from dashboard.lent import NOTHING
+from dashboard.views.setup import restart_command
+from station.config import SET_UP, PlaceSettings
+from station.domain.sentences import moment_text
 from station.store.backup import restore
 from station.store.notebook import Notebook
 from station.store.shelf_moves import ShelfMoves
@@ -51,9 +55,9 @@ def test_what_is_set_goes_over_the_file_and_is_in_use_after_a_restart(own: Shelf
     assert "hot_c" not in kept  # as the file has it
     page = read(own, "/setup").text
     assert "Set, and not in use yet" in page
-    assert "limits.cold_c : 14 → 13.5" in page
-    assert "strain.evening : 19:00 → 18:30" in page
-    assert "systemctl restart jarside-watch jarside-dashboard" in page
+    assert "Too cold below, °C: 14 → 13.5" in page
+    assert "Strain at: 19:00 → 18:30" in page
+    assert "start jarside watch and jarside dashboard again" in page
     assert "Set, and not in use yet" not in read(replace(own, settings=settings), "/setup").text
 
 
@@ -84,13 +88,13 @@ def test_the_form_shows_what_is_set_now(own: Shelf) -> None:
         ({"cold_c": "99"}, "No kitchen shelf is like that"),
         ({"cold_c": "26.5"}, "Too cold must lie more than a degree below too hot"),
         ({"zone": "Nowhere/Land"}, "not a time zone"),
-        ({"lat_deg": "91"}, "It should be less than or equal to 90"),
+        ({"lat_deg": "91"}, "Latitude should be less than or equal to 90"),
         ({"lat_deg": ""}, "Latitude and longitude go together"),
         ({"evening": "late"}, "'late' is not a time of day"),
         ({"evening": ""}, "A time is needed"),
         ({"days_away": ["mon", "tue", "wed", "thu", "fri", "sat", "sun"]}, "Some evening must be left"),
-        ({"days_away": ["someday"]}, "it should be 'mon'"),
-        ({"temperature": "K"}, "It should be 'C' or 'F'"),
+        ({"days_away": ["someday"]}, "Not on should be 'mon'"),
+        ({"temperature": "K"}, "Temperatures should be 'C' or 'F'"),
         ({"mark": "stale.mark"}, "Send it once more"),
     ],
 )
@@ -116,6 +120,62 @@ def test_limits_are_set_in_fahrenheit_by_those_who_read_it(own: Shelf) -> None:
 
     limits = anew(own).limits
     assert (limits.cold_c, limits.hot_c) == (15.0, 26.7)  # 59 °F is 15 °C; 80.06 °F is the 26.7 °C of the defaults
+
+
+def in_fahrenheit(shelf: Shelf) -> Shelf:
+    units = shelf.settings.units.model_copy(update={"temperature": "F"})
+    return replace(shelf, settings=shelf.settings.model_copy(update={"units": units}))
+
+
+def test_a_limit_shown_in_fahrenheit_and_not_touched_stays_to_the_last_digit(own: Shelf) -> None:
+    """26.7 °C is 80.06 °F, shown to a tenth as 80.1, which would be 26.72 °C."""
+    sent(own, cold_c="15.55")
+    shelf = in_fahrenheit(own)
+    fields = {one.get("name"): one.get("value") for tag, one in read(shelf, "/setup/settings").tags if tag == "input"}
+    assert (fields["cold_c"], fields["hot_c"]) == ("60", "80.1")  # 15.55 °C is 59.99 °F
+
+    assert sent(shelf, temperature="F", cold_c="60", hot_c="80.1", silent_min="12")[0] == 303
+    limits = anew(own).limits
+    assert (limits.cold_c, limits.hot_c, limits.silent_min) == (15.55, 26.7, 12.0)
+
+
+def test_what_an_empty_limit_means_stands_beside_it(own: Shelf) -> None:
+    page = read(own, "/setup/settings").text
+    assert "Empty: 14 °C, as in the settings file." in page
+    assert "Empty: 26.7 °C, the default." in page
+    assert "Empty: 80.1 °F, the default." in read(in_fahrenheit(own), "/setup/settings").text
+
+    assert sent(own, cold_c="")[0] == 303
+    assert anew(own).limits.cold_c == 14.0
+
+
+def test_one_word_that_is_no_number_hides_no_other_fault(own: Shelf) -> None:
+    _, page = sent(own, cold_c="abc", lat_deg="91", zone="Nowhere/Land")
+    for said in ("&#39;abc&#39; is not a number", "Latitude should be less", "not a time zone"):
+        assert said in page
+
+
+def test_the_place_is_asked_for_until_it_is_set(own: Shelf) -> None:
+    nowhere = replace(own, settings=own.settings.model_copy(update={"place": PlaceSettings()}))
+    assert "Set it below" in read(replace(nowhere, lent=NOTHING), "/setup").text
+    assert "Set it below" not in read(nowhere, "/setup").text  # the file knows it; it is in use after a restart
+
+
+@pytest.mark.parametrize(("folder", "words"), [("/var/lib/jarside", "sudo systemctl restart"), ("/home/ann/shelf", "")])
+def test_only_where_it_was_installed_is_systemd_spoken_of(folder: str, words: str) -> None:
+    assert restart_command(Path(folder)).startswith(words)
+    assert bool(restart_command(Path(folder))) is bool(words)
+
+
+def test_a_backup_is_dated_by_the_clock_of_its_name(own: Shelf) -> None:
+    """The simulated shelf has a clock of its own; the card keeps the machine's."""
+    with own.client() as client:
+        fields = {"mark": mark_on(client.get("/setup").text)}
+        client.post("/setup/backup", data=fields)
+        (made,) = client.get("/api/set-up/backups").json()
+        page = read(own, "/setup").text
+    assert datetime.fromisoformat(made["made_at"]) == own.now_at.replace(microsecond=0)
+    assert moment_text(own.now_at, own.settings.zone) in page
 
 
 def test_only_what_may_be_set_on_a_page_goes_over_the_file(own: Shelf, tmp_path: Path) -> None:

@@ -27,7 +27,7 @@ def a_correction(age: timedelta, quantity: Quantity = Quantity.HUMIDITY) -> Corr
 
 
 def shown(health: Health, settings: Settings = SETTINGS, version: str = "1.2"):  # type: ignore[no-untyped-def]
-    return setup_view(health, settings, version, NOW, MANNER)
+    return setup_view(health, settings, settings, version, NOW, MANNER)
 
 
 def test_a_healthy_station_has_nothing_to_mind() -> None:
