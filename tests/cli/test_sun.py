@@ -9,6 +9,8 @@ from station.domain.sun import Place, sun_position
 from tests.cli.shell import a_log, jarside, refused
 
 HOME = Place(50.0, 8.0)
+END_AT = datetime.now(UTC).replace(minute=0, second=0, microsecond=0)
+"""The hour in which the tests began, once for all: between two looks at the clock another one may begin."""
 
 
 @pytest.fixture
@@ -20,10 +22,9 @@ def config(tmp_path: Path) -> Path:
 
 def a_sunny_log(folder: Path, days: int = 5) -> Path:
     """A log of the last days in which the sun stood between two azimuths for a while each noon."""
-    end_at = datetime.now(UTC).replace(minute=0, second=0, microsecond=0)
     rows = []
     for number in range(days * 288):
-        at = end_at - timedelta(minutes=5 * (days * 288 - number))
+        at = END_AT - timedelta(minutes=5 * (days * 288 - number))
         sunny = 180.0 <= sun_position(HOME, at).azimuth_deg < 200.0
         rows.append(f"{at.isoformat()},20,50,{20_000 if sunny else 80}")
     return a_log(folder, *rows, name="sill.csv")
@@ -85,7 +86,7 @@ def test_a_survey_of_the_station_s_own_log_begins_at_its_last_move(tmp_path: Pat
 
     whole_h, windows, moved_at = surveyed()
     assert (whole_h, windows, moved_at) == (pytest.approx(120.0, abs=0.2), 1, None)
-    moved = (datetime.now(UTC) - timedelta(hours=12)).replace(minute=0, second=0, microsecond=0)
+    moved = END_AT - timedelta(hours=12)
     jarside("shelf", "moved", "--at", moved.isoformat(), config=config, data=data)
     since_h, windows, moved_at = surveyed()
     assert (since_h, windows) == (pytest.approx(12.0, abs=0.2), 0)  # one noon at most

@@ -1,6 +1,5 @@
 """Lamp, buzzer and button over gpiozero's mock pins."""
 
-import time
 from collections.abc import Callable
 
 import pytest
@@ -13,18 +12,11 @@ from hardware.buzzer import Buzzer
 from hardware.lamp import DARK, LOOKS, Lamp, Look
 from hardware.signals import Signals
 from station.errors import SensorError
+from tests.daemon.broker import until
 
 
 def colour(pins: MockFactory) -> tuple[bool, ...]:
     return tuple(bool(pins.pin(number).state) for number in (22, 23, 24))
-
-
-def soon(holds: Callable[[], bool]) -> bool:
-    """Whether something comes true within two seconds: gpiozero blinks in a thread of its own."""
-    until = time.monotonic() + 2
-    while not holds() and time.monotonic() < until:
-        pass
-    return holds()
 
 
 def test_good_is_steady_green(mock_pins: MockFactory):
@@ -55,8 +47,8 @@ def test_watch_and_act_dip_and_come_back_in_their_colour(mock_pins: MockFactory,
     lamp = Lamp(22, 23, 24)
     lamp.show(level)
     for _ in range(2):
-        assert soon(lambda: colour(mock_pins) == lit)
-        assert soon(lambda: colour(mock_pins) == DARK)
+        assert until(lambda: colour(mock_pins) == lit)
+        assert until(lambda: colour(mock_pins) == DARK)
     lamp.close()
 
 
@@ -147,7 +139,7 @@ def test_a_press_takes_note_and_holding_puts_off(mock_pins: MockFactory):
     assert button.take() == ()
     button._switch.hold_time = 0.001
     pin.drive_low()
-    assert soon(lambda: button._held)
+    assert until(lambda: button._held)
     pin.drive_high()
     assert button.take() == (Press.LATER,)
     button.close()
