@@ -3,7 +3,6 @@
 import sqlite3
 from collections.abc import Callable, Hashable, Iterator, Sequence
 from contextlib import contextmanager, suppress
-from dataclasses import replace
 from datetime import datetime
 from itertools import chain, pairwise
 from pathlib import Path
@@ -16,7 +15,6 @@ from station.domain.heartbeat import Heartbeat, brought_forward
 from station.domain.outlook import Outlook
 from station.domain.readings import Reading
 from station.domain.way import Way
-from station.store import rollups
 from station.store.connection import connect_to_read, plainly
 from station.store.finished import FRONTIER, Finished, Frontier
 from station.store.migrations import SHELF_LOG, up_to_date
@@ -32,14 +30,9 @@ from station.store.state_rows import (
     state_of,
     way_of,
 )
-from station.store.summaries import Bucket, HourSummary, Samples, Spread
-from station.store.times import DAY_MS, HOUR_MS, at_ms, ms_of, us_of
-
-HOURS_FROM_MS = 15 * 60_000
-"""A chart with steps this long or longer is drawn from the hours,"""
-DAYS_FROM_MS = 8 * HOUR_MS
-"""and one with steps this long from the days: so five years cost no more than a week."""
-
+from station.store.summaries import Bucket, HourSummary, Samples
+from station.store.summary_rows import SERIES, bucket_of, hour_of, stretch_of, summed_sql, unit_ms_of
+from station.store.times import HOUR_MS, at_ms, ms_of, us_of
 
 Part = tuple[int, int]
 """A stretch of the log, from its first hour, day or millisecond to the one after its last."""
@@ -105,7 +98,7 @@ class ShelfReader:
         """The hours that begin at or after `since_at` and before `until_at`; hours without a reading left out."""
         sql = "SELECT * FROM hours WHERE hour >= ? AND hour < ? ORDER BY hour"
         bounds = (-(-ms_of(since_at) // HOUR_MS), -(-ms_of(until_at) // HOUR_MS))
-        return tuple(map(_hour, self._ask(sql, bounds)))
+        return tuple(map(hour_of, self._ask(sql, bounds)))
 
     def summed(self, edges: Sequence[datetime]) -> tuple[HourSummary, ...]:
         """The hours between each two neighbouring edges put together; stretches without a reading left out.
@@ -118,8 +111,8 @@ class ShelfReader:
 
     def _summed(self, parts: list[Part]) -> dict[Part, HourSummary]:
         places = [(n, first, last) for n, (first, last) in enumerate(parts)]
-        rows = self._ask(_summed_sql(len(parts)), tuple(chain.from_iterable(places)))
-        return {parts[row[0]]: _stretch(row, parts[row[0]][0]) for row in rows}
+        rows = self._ask(summed_sql(len(parts)), tuple(chain.from_iterable(places)))
+        return {parts[row[0]]: stretch_of(row, parts[row[0]][0]) for row in rows}
 
     def series(self, since_at: datetime, until_at: datetime, buckets: int) -> tuple[Bucket, ...]:
         """A chart of `since_at` to `until_at` in at most `buckets` steps of equal length; empty steps left out.
@@ -132,7 +125,7 @@ class ShelfReader:
             buckets: 1 or more.
         """
         since_ms, until_ms = ms_of(since_at), ms_of(until_at)
-        unit_ms = _unit_ms(-(-(until_ms - since_ms) // buckets))
+        unit_ms = unit_ms_of(-(-(until_ms - since_ms) // buckets))
         first, last = since_ms // unit_ms, -(-until_ms // unit_ms)
         width = max(1, -(-(last - first) // buckets))
         return tuple(self._stepped(unit_ms, width, (first, last)).values())
@@ -145,7 +138,7 @@ class ShelfReader:
             step_s: how long they are, seconds: full hours or full days if they are as long as that.
         """
         width_ms = round(step_s * 1000.0)
-        unit_ms = _unit_ms(width_ms)
+        unit_ms = unit_ms_of(width_ms)
         first, last, width = ms_of(since_at) // unit_ms, -(-ms_of(until_at) // unit_ms), width_ms // unit_ms
         parts = [(start, min(start + width, last)) for start in range(first, last, width)]
 
@@ -158,8 +151,8 @@ class ShelfReader:
     def _stepped(self, unit_ms: int, width: int, part: Part) -> dict[int, Bucket]:
         """Return the steps of a part of the log in which something was measured, by where they begin."""
         first, last = part
-        rows = self._ask(_SERIES[unit_ms], (first, width, first, last))
-        return {first + row[0] * width: _bucket(row, first * unit_ms, width * unit_ms) for row in rows}
+        rows = self._ask(SERIES[unit_ms], (first, width, first, last))
+        return {first + row[0] * width: bucket_of(row, first * unit_ms, width * unit_ms) for row in rows}
 
     def _known(
         self, what: Hashable, unit_ms: int, parts: list[Part], ask: Callable[[list[Part]], dict[Part, Summary]]
@@ -321,33 +314,6 @@ class _NothingYetError(Exception):
     """The station has not written anything so far."""
 
 
-def _spread(weight: int | None, total: int, low: int, high: int) -> Spread | None:
-    return Spread(low / 1000.0, total / weight / 1000.0, high / 1000.0) if weight else None
-
-
-def _hour(row: tuple[Any, ...]) -> HourSummary:
-    hour, count, measured_ms = row[:3]
-    temp_c, rh_pct, light_lx = (_spread(*row[first : first + 4]) for first in (3, 7, 11))
-    raised_h = tuple((kind, ms / HOUR_MS) for kind, ms in zip(rollups.BITS, row[15:21], strict=True) if ms)
-    return HourSummary(at_ms(hour * HOUR_MS), temp_c, rh_pct, light_lx, measured_ms / HOUR_MS, raised_h, count)
-
-
-def _stretch(row: tuple[Any, ...], first: int) -> HourSummary:
-    return replace(_hour((first, *row[1:-1])), good_h=row[-1] / HOUR_MS)
-
-
-def _bucket(row: tuple[Any, ...], start_ms: int, width_ms: int) -> Bucket:
-    temp_c, rh_pct, light_lx = (_spread(*row[first : first + 4]) for first in (3, 7, 11))
-    start_at = at_ms(start_ms + row[0] * width_ms)
-    return Bucket(start_at, width_ms / 1000.0, temp_c, rh_pct, light_lx, row[1])
-
-
-def _raw_columns(name: str) -> str:
-    air = rollups.AIR_SQL[name]
-    weight = f"sum(CASE WHEN {air} IS NULL THEN 0 ELSE span_ms END)"
-    return f"{weight}, sum(({air}) * span_ms), min({air}), max({air})"
-
-
 _LAST_MEASURED = "SELECT dated_ms FROM readings WHERE coalesce(temp, rh, light) IS NOT NULL ORDER BY id DESC LIMIT 1"
 _LIT = (  # a reading ends at most half its span (an hour at most) after its hour
     "SELECT DISTINCT dated_ms, span_ms FROM hours CROSS JOIN readings"  # noqa: S608
@@ -355,32 +321,4 @@ _LIT = (  # a reading ends at most half its span (an hour at most) after its hou
     " WHERE hour >= ? AND hour <= ? AND light_max >= ? AND light >= ? AND +dated_ms >= ? AND +dated_ms <= ?"
     " ORDER BY dated_ms"
 )
-_SERIES = {
-    1: f"SELECT (dated_ms - ?) / ?, count(*), 0, {', '.join(map(_raw_columns, rollups.VALUES))} FROM readings"  # noqa: S608
-    " WHERE dated_ms >= ? AND dated_ms < ? GROUP BY 1 ORDER BY 1"
-}
-_SERIES |= {
-    unit_ms: f"SELECT ({unit} - ?) / ?, {', '.join(map(rollups.total, rollups.cells()))}"  # noqa: S608
-    f" FROM {unit}s WHERE {unit} >= ? AND {unit} < ? GROUP BY 1 ORDER BY 1"
-    for unit, unit_ms in (("hour", HOUR_MS), ("day", DAY_MS))
-}
 _NOWHERE_MS = -(1 << 62)
-
-
-def _unit_ms(width_ms: int) -> int:
-    """Return in what a chart is counted whose steps are so long: days, hours, or milliseconds of single readings."""
-    if width_ms >= DAYS_FROM_MS:
-        return DAY_MS
-    return HOUR_MS if width_ms >= HOURS_FROM_MS else 1
-
-
-def _summed_sql(parts: int) -> str:
-    """Return the question for so many stretches: each is found by its first hour, however long the log is."""
-    values = ", ".join(["(?, ?, ?)"] * parts)
-    return f"WITH part (place, first_hour, end_hour) AS (VALUES {values}){_SUMMED}"
-
-
-_SUMMED = (
-    f" SELECT place, {', '.join(map(rollups.total, rollups.cells()))}, {rollups.GOOD_SQL}"  # noqa: S608
-    " FROM part JOIN hours ON hour >= first_hour AND hour < end_hour GROUP BY place ORDER BY place"
-)

@@ -17,7 +17,7 @@ from station.domain.conditions import Kind, State
 from station.domain.readings import Mark, Reading
 from station.errors import StoreError
 from station.ports import Minute
-from station.store import shelf_reader
+from station.store import summary_rows
 from station.store.log_files import BOOT_ID
 from station.store.shelf_log import ShelfLog
 from station.store.shelf_reader import ShelfReader
@@ -229,8 +229,8 @@ class TestSeries:
     ) -> None:
         reader = filled(tmp_path, [an_imported(minute + 0.5, minute / 100) for minute in range(1440)])
         by_hours = reader.series(START, after(1440), 24)
-        monkeypatch.setattr(shelf_reader, "HOURS_FROM_MS", 1 << 60)
-        monkeypatch.setattr(shelf_reader, "DAYS_FROM_MS", 1 << 60)
+        monkeypatch.setattr(summary_rows, "HOURS_FROM_MS", 1 << 60)
+        monkeypatch.setattr(summary_rows, "DAYS_FROM_MS", 1 << 60)
         assert reader.series(START, after(1440), 24) == by_hours
 
 
