@@ -46,6 +46,7 @@ class Moment:
         raised: the conditions that held.
         alerts: the ids of those that were open.
         outlooks: what the station thought of the jars.
+        low_c, high_c: the shelf's extremes since the moment before, °C; None where nothing was to be believed.
     """
 
     at: datetime
@@ -53,6 +54,8 @@ class Moment:
     raised: tuple[Kind, ...]
     alerts: tuple[str, ...]
     outlooks: tuple[Outlook, ...]
+    low_c: float | None = None
+    high_c: float | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -66,6 +69,7 @@ class Played:
         condition_h: how many hours each condition held.
         outlooks: the last of each jar, by id.
         evenings: the evening on which each jar would have been strained, by id, once it came.
+        foreseen: the evening that each strain alert named when it was raised, by the alert's id.
     """
 
     count: int
@@ -74,3 +78,4 @@ class Played:
     condition_h: tuple[tuple[Kind, float], ...]
     outlooks: tuple[Outlook, ...]
     evenings: tuple[tuple[str, datetime], ...]
+    foreseen: tuple[tuple[str, datetime], ...] = ()

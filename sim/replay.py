@@ -5,6 +5,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 
 from sim.clocks import ManualClock
+from station.alerts import Happening
 from station.config import Settings
 from station.daemon import Judged, Station
 from station.domain.alert import Alert
@@ -150,6 +151,9 @@ class Replay:
     jars: list[tuple[Jar, Outlook | None]] = field(default_factory=list)
     evenings: dict[str, datetime] = field(default_factory=dict)
     """The evening on which each jar would have been strained: the first proposal whose time came."""
+    foreseen: dict[str, datetime] = field(default_factory=dict)
+    """The evening that each strain alert named when it was raised, by the alert's id: of a jar that is left standing it
+    moves on with every evening that goes by."""
 
     def add(self, judged: Judged) -> None:
         """Take in one kept minute."""
@@ -163,6 +167,10 @@ class Replay:
         for state in judged.memory.shelf.states:
             if state.raised:
                 self.condition_h[state.kind] = self.condition_h.get(state.kind, 0.0) + reading.span_s / 3600.0
+        for change in judged.changes:
+            alert = change.alert
+            if change.happening is Happening.RAISED and (evening_at := alert.evening_at) is not None:
+                self.foreseen[alert.id] = evening_at
         for outlook in judged.memory.outlooks:
             evening_at = outlook.evening_at
             if evening_at is not None and evening_at <= reading.measured_at:

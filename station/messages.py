@@ -226,7 +226,6 @@ def target_of(topic: str) -> str | None:
 
 def _alert(alert: Alert) -> dict[str, Any]:
     unit = _UNITS.get(alert.kind)
-    strain = alert.kind is AlertKind.STRAIN and alert.value is not None
     return {
         "id": alert.id,
         "kind": alert.kind.value,
@@ -236,7 +235,7 @@ def _alert(alert: Alert) -> dict[str, Any]:
         "value": _rounded(alert.value, 2) if unit else None,
         "peak": _rounded(alert.peak, 2) if unit else None,
         "unit": unit,
-        "evening_at": datetime.fromtimestamp(alert.value or 0.0, UTC) if strain else None,
+        "evening_at": alert.evening_at,
         "acknowledged_at": alert.acknowledged_at,
         "put_off_until_at": alert.put_off_until_at,
     }

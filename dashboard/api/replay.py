@@ -12,8 +12,8 @@ from dashboard.desk import Desk
 from dashboard.player import LONGEST_DAYS, MOST_SHIFT_C, Asked, Player, Plays, settings_with, supposed
 from dashboard.playing import Played
 from dashboard.views.replay import replay_view
+from station.domain.hindsight import played_sentence
 from station.domain.jars import Jar
-from station.domain.sentences import alert_sentence
 
 Degrees = Annotated[float, Query(ge=-50, le=80)]
 Shift = Annotated[float, Query(ge=-MOST_SHIFT_C, le=MOST_SHIFT_C, description="The shelf so much warmer, °C.")]
@@ -81,7 +81,10 @@ def _told(desk: Desk, player: Player, asked: Asked, plays: Plays, *, moments: bo
 def _alerts(desk: Desk, played: Played, jars: dict[str, Jar]) -> list[AlertOut]:
     zone, unit = desk.manner.zone, desk.manner.unit
     plants = {name: jar.plant for name, jar in jars.items()}
+    foreseen = dict(played.foreseen)
     return [
-        AlertOut.of(alert, alert_sentence(alert, zone, unit, plants.get(alert.jar_id, ""), None))
+        AlertOut.of(
+            alert, played_sentence(alert, foreseen.get(alert.id), zone, unit, plants.get(alert.jar_id, ""), None)
+        )
         for alert in played.alerts
     ]

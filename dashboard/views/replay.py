@@ -11,11 +11,11 @@ from dashboard.views.climate import conditions_text
 from dashboard.views.courses import WORDS, Stretch, spells_of, temperature_chart
 from dashboard.views.manner import Manner
 from station.domain.alert import Alert, AlertKind
+from station.domain.hindsight import alerts_apart, evening_foreseen, hours_apart, played_sentence, ready_in_hindsight
 from station.domain.jars import Jar
 from station.domain.outlook import Outlook
 from station.domain.sentences import (
     TempUnit,
-    alert_sentence,
     day_text,
     light_text,
     moment_text,
@@ -24,6 +24,7 @@ from station.domain.sentences import (
     rh_text,
     temp_text,
 )
+from station.domain.unmeasured import NOT_MEASURED, nothing_measured
 from station.store.summaries import Bucket, Spread
 
 SAME_WITHIN = timedelta(minutes=30)
@@ -128,10 +129,16 @@ def _told(alerts: tuple[Alert, ...]) -> list[Alert]:
 
 def _lessons(plain: Played, other: Played, what_if: WhatIf, plants: Mapping[str, str], manner: Manner) -> Iterator[str]:
     """Say what would have been different."""
-    before, after = len(_told(plain.alerts)), len(_told(other.alerts))
+    had, has = _told(plain.alerts), _told(other.alerts)
+    before, after = len(had), len(has)
     counted = f"{after} alert" if after == 1 else f"{after} alerts"
-    same = f"{counted} all the same" if before == after else f"{counted} instead of {before}"
-    yield f"With {what_if.text(manner.unit)}, this stretch would have brought {same}."
+    apart = alerts_apart(had, has)
+    same = f"instead of {before}" if before != after else "as well, but others" if apart else "all the same"
+    yield f"With {what_if.text(manner.unit)}, this stretch would have brought {counted} {same}."
+    if apart:
+        yield f"Alerts: {apart}."
+    if hours := ", ".join(hours_apart(dict(plain.condition_h), dict(other.condition_h))):
+        yield f"Conditions: {hours}."
     later = {outlook.jar_id: outlook for outlook in other.outlooks}
     for outlook in plain.outlooks:
         if (sentence := _moved(outlook, later.get(outlook.jar_id), plants, manner)) is not None:
@@ -162,11 +169,18 @@ def _ready_at(outlook: Outlook) -> datetime | None:
 def _total(name: str, side: Played, plants: Mapping[str, str], manner: Manner) -> Total:
     evenings = dict(side.evenings)
     jars = [(_jar_name(one, plants), _jar_end(one, evenings.get(one.jar_id), manner)) for one in side.outlooks]
+    foreseen, begins_at = dict(side.foreseen), side.moments[0].at if side.moments else None
     alerts = tuple(
-        f"{moment_text(alert.raised_at, manner.zone)}: {_sentence(alert, plants, manner)}"
+        f"{_raised(alert, begins_at, manner)}: {_sentence(alert, foreseen.get(alert.id), plants, manner)}"
         for alert in _told(side.alerts)
     )
     return Total(name, alerts, conditions_text(side.condition_h) or "none", tuple(jars))
+
+
+def _raised(alert: Alert, begins_at: datetime | None, manner: Manner) -> str:
+    """Return when an alert was raised, and that this was before the stretch where it was."""
+    before = begins_at is not None and alert.raised_at < begins_at
+    return f"{'Open from before, ' if before else ''}{moment_text(alert.raised_at, manner.zone)}"
 
 
 def _jar_name(outlook: Outlook, plants: Mapping[str, str]) -> str:
@@ -174,9 +188,12 @@ def _jar_name(outlook: Outlook, plants: Mapping[str, str]) -> str:
 
 
 def _jar_end(outlook: Outlook, evening_at: datetime | None, manner: Manner) -> str:
-    strain_at = evening_at or outlook.evening_at
-    strain = "" if strain_at is None else f"; strain {moment_text(strain_at, manner.zone)}"
-    return f"{_warmth(outlook)}; {_ready(outlook, manner)}{strain}"
+    foreseen = evening_foreseen(outlook, evening_at, manner.zone)
+    return _jar_now(outlook, manner) + (f"; strain {foreseen}" if foreseen else "")
+
+
+def _jar_now(outlook: Outlook, manner: Manner) -> str:
+    return NOT_MEASURED if nothing_measured(outlook.heat) else f"{_warmth(outlook)}; {_ready(outlook, manner)}"
 
 
 def _warmth(outlook: Outlook) -> str:
@@ -186,7 +203,7 @@ def _warmth(outlook: Outlook) -> str:
 
 def _ready(outlook: Outlook, manner: Manner) -> str:
     if outlook.ready_at is not None:
-        return f"ready {moment_text(outlook.ready_at, manner.zone)}"
+        return f"ready {ready_in_hindsight(outlook.ready_at, manner.zone)}"
     ends = outlook.ready_early_at, outlook.ready_likely_at, outlook.ready_late_at
     return f"ready {range_text(*ends, manner.zone)}"
 
@@ -209,18 +226,31 @@ def _side(name: str, side: Played, moment: Moment, plants: Mapping[str, str], ma
         (reading.light_lx, light_text),
     )
     measured = ", ".join(text(value) for value, text in values if value is not None)
+    evenings = {one.jar_id: one.evening_at for one in moment.outlooks}
     alerts = tuple(
-        _sentence(replace(alert, cleared_at=None), plants, manner, moment.at)
+        _sentence(_as_then(alert, evenings.get(alert.jar_id)), None, plants, manner, moment.at)
         for alert in _told(side.alerts)
         if alert.id in moment.alerts
     )
-    jars = tuple((_jar_name(one, plants), f"{_warmth(one)}; {_ready(one, manner)}") for one in moment.outlooks)
+    jars = tuple((_jar_name(one, plants), _jar_now(one, manner)) for one in moment.outlooks)
     conditions = ", ".join(WORDS[kind] for kind in moment.raised) or "none"
     return Side(name, measured or "nothing measured", conditions, alerts, jars)
 
 
-def _sentence(alert: Alert, plants: Mapping[str, str], manner: Manner, at: datetime | None = None) -> str:
-    return alert_sentence(alert, manner.zone, manner.unit, plants.get(alert.jar_id, ""), at)
+def _as_then(alert: Alert, evening_at: datetime | None) -> Alert:
+    """Return an alert as it was while it was open: of a strain alert with the evening that was foreseen then."""
+    value = evening_at.timestamp() if alert.kind is AlertKind.STRAIN and evening_at is not None else alert.value
+    return replace(alert, cleared_at=None, value=value)
+
+
+def _sentence(
+    alert: Alert,
+    foreseen_at: datetime | None,
+    plants: Mapping[str, str],
+    manner: Manner,
+    at: datetime | None = None,
+) -> str:
+    return played_sentence(alert, foreseen_at, manner.zone, manner.unit, plants.get(alert.jar_id, ""), at)
 
 
 def _chart(plain: Played, other: Played | None, manner: Manner) -> Chart | None:
@@ -250,5 +280,9 @@ def _drawn(side: Played, manner: Manner) -> Chart | None:
 
 
 def _spread(moment: Moment) -> Spread | None:
+    """Return the extremes since the moment before with the temperature now; None where now is not to be believed."""
     temp_c = moment.reading.air_temp_c
-    return None if temp_c is None else Spread(temp_c, temp_c, temp_c)
+    if temp_c is None:
+        return None
+    low_c, high_c = moment.low_c, moment.high_c
+    return Spread(temp_c if low_c is None else low_c, temp_c, temp_c if high_c is None else high_c)

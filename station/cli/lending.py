@@ -57,7 +57,7 @@ def played(path: Path, stretch: Stretch) -> Played:
 
     begin_at = min((stretch.since_at, *(jar.packed_at for jar in stretch.jars)))
     kept = ShelfReader(path).readings(begin_at, stretch.until_at)
-    readings = shifted(thinned(kept, STEP_S), stretch.shift_c)
+    readings = shifted(thinned(kept, STEP_S, stretch.settings.limits.limits()), stretch.shift_c)
     film = _Film(stretch)
     outcome = replay(
         readings, stretch.settings, stretch.jars, on_minute=film.look, needs=stretch.needs, judged=stretch.judged
@@ -69,6 +69,7 @@ def played(path: Path, stretch: Stretch) -> Played:
         condition_h=tuple(film.condition_h.items()),
         outlooks=tuple(outlook for _, outlook in outcome.jars if outlook is not None),
         evenings=tuple(outcome.evenings.items()),
+        foreseen=tuple(outcome.foreseen.items()),
     )
 
 
@@ -80,6 +81,7 @@ class _Film:
     count: int = 0
     moments: list[Moment] = field(default_factory=list)
     condition_h: dict["Kind", float] = field(default_factory=dict)
+    _temps_c: list[float] = field(default_factory=list)
     _next_at: datetime | None = None
 
     def look(self, judged: "Judged") -> None:
@@ -91,6 +93,8 @@ class _Film:
         raised = tuple(state.kind for state in judged.memory.shelf.states if state.raised)
         for kind in raised:
             self.condition_h[kind] = self.condition_h.get(kind, 0.0) + reading.span_s / 3600.0
+        if reading.air_temp_c is not None:
+            self._temps_c.append(reading.air_temp_c)
         if self._next_at is None or reading.measured_at >= self._next_at:
             self._keep(judged, raised)
 
@@ -98,6 +102,8 @@ class _Film:
         reading, memory = judged.minute.reading, judged.memory
         assert reading is not None  # noqa: S101 - `look` has seen to it
         alerts = tuple(alert.id for alert in memory.alerts)
-        self.moments.append(Moment(reading.measured_at, reading, raised, alerts, memory.outlooks))
+        low_c, high_c = min(self._temps_c, default=None), max(self._temps_c, default=None)
+        self._temps_c.clear()
+        self.moments.append(Moment(reading.measured_at, reading, raised, alerts, memory.outlooks, low_c, high_c))
         step = (self.stretch.until_at - self.stretch.since_at) / self.stretch.frames
         self._next_at = reading.measured_at + max(step, timedelta(seconds=1))

@@ -7,10 +7,10 @@ from typing import TYPE_CHECKING
 from station.config import Settings
 from station.domain.alert import Alert
 from station.domain.conditions import Kind
+from station.domain.hindsight import evening_foreseen, played_sentence, ready_in_hindsight
 from station.domain.jars import Jar
 from station.domain.outlook import Outlook
 from station.domain.sentences import (
-    alert_sentence,
     light_text,
     moment_text,
     range_text,
@@ -41,7 +41,7 @@ def _lines(outcome: "Replay", rejected: int, settings: Settings) -> Iterator[str
         + (f", {rejected} rows left out" if rejected else "")
     )
     yield from shelf_lines(outcome, settings)
-    yield from _alert_lines(outcome.alerts, settings)
+    yield from _alert_lines(outcome, settings)
     for jar, outlook in outcome.jars:
         yield ""
         yield from jar_lines(jar, outlook, outcome, zone)
@@ -66,16 +66,22 @@ def _extremes(name: str, least: str, mean: str, most: str) -> str:
     return f"  {name:<12} {least} to {most}, mean {mean}"
 
 
-def _alert_lines(alerts: list[Alert], settings: Settings) -> Iterator[str]:
-    zone, unit = settings.zone, settings.units.temperature
+def _alert_lines(outcome: "Replay", settings: Settings) -> Iterator[str]:
+    alerts = outcome.alerts
+    zone = settings.zone
     if not alerts:
         yield "No alerts."
         return
     yield f"{len(alerts)} alerts:" if len(alerts) > 1 else "1 alert:"
     for alert in alerts[:MOST_ALERTS]:
-        yield f"  {moment_text(alert.raised_at, zone)}  {alert_sentence(alert, zone, unit, alert.jar_id)}"
+        yield f"  {moment_text(alert.raised_at, zone)}  {_sentence(alert, outcome, settings)}"
     if len(alerts) > MOST_ALERTS:
         yield f"  and {len(alerts) - MOST_ALERTS} more; --json has them all"
+
+
+def _sentence(alert: Alert, outcome: "Replay", settings: Settings) -> str:
+    foreseen_at = outcome.foreseen.get(alert.id)
+    return played_sentence(alert, foreseen_at, settings.zone, settings.units.temperature, alert.jar_id)
 
 
 def no_dates_because(jar: Jar, outlook: Outlook, first_at: datetime | None, zone: tzinfo) -> str:
@@ -119,11 +125,10 @@ def jar_lines(jar: Jar, outlook: Outlook | None, outcome: "Replay", zone: tzinfo
 
 def _date_lines(outlook: Outlook, evening_at: datetime | None, zone: tzinfo) -> Iterator[str]:
     if outlook.ready_at is not None:
-        yield f"  ready        {moment_text(outlook.ready_at, zone)}"
+        yield f"  ready        {ready_in_hindsight(outlook.ready_at, zone)}"
     if outlook.ready_early_at or outlook.ready_at is None:
         yield "  range        " + range_text(
             outlook.ready_early_at, outlook.ready_likely_at, outlook.ready_late_at, zone
         )
-    evening_at = evening_at or outlook.evening_at
-    if evening_at is not None:
-        yield f"  strain       {moment_text(evening_at, zone)}"
+    if foreseen := evening_foreseen(outlook, evening_at, zone):
+        yield f"  strain       {foreseen}"

@@ -2,7 +2,7 @@
 
 import enum
 from dataclasses import dataclass
-from datetime import datetime, time, timedelta
+from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from station.domain.conditions import Kind
@@ -69,6 +69,13 @@ class Alert:
     def open(self) -> bool:
         """Whether it still holds."""
         return self.cleared_at is None
+
+    @property
+    def evening_at(self) -> datetime | None:
+        """The evening that a strain alert calls for, as it was last foreseen; None where it names none."""
+        if self.kind is not AlertKind.STRAIN or self.value is None:
+            return None
+        return datetime.fromtimestamp(self.value, UTC)
 
 
 def next_morning(at: datetime, morning: time, zone: ZoneInfo) -> datetime:

@@ -285,9 +285,14 @@ def flood_sentence(alerts: Iterable[Alert], jars: Mapping[str, str]) -> str:
     return f"{len(known)} alerts at once: {'; '.join(names)}. Look at the shelf."
 
 
+def alert_name(kind: AlertKind) -> str:
+    """Return what an alert of a kind is about, in a few words: "Too cold", "Due for straining"."""
+    condition = kind.condition
+    return _JAR_NAMES[kind] if condition is None else _NAMES[condition]
+
+
 def _brief(alert: Alert, jar: str) -> str:
-    kind = alert.kind.condition
-    name = _JAR_NAMES[alert.kind] if kind is None else _NAMES[kind]
+    name = alert_name(alert.kind)
     return f"{name[0].lower()}{name[1:]}" + (f": {jar}" if jar else "")
 
 
@@ -302,10 +307,13 @@ def _jar_sentence(alert: Alert, zone: tzinfo, plant: str, seen_at: datetime) -> 
     since = seen_from(alert.since_at, seen_at, zone)
     if alert.cleared_at is not None:
         until = seen_from(alert.cleared_at, alert.since_at, zone)
+        if alert.evening_at is not None:
+            evening = moment_text(alert.evening_at, zone)
+            return f"Due for straining on {evening}: {jar}, told from {since} to {until}."
         return f"{_JAR_NAMES[alert.kind]}: {jar}, from {since} to {until}."
     match alert.kind:
-        case AlertKind.STRAIN if alert.value is not None:
-            evening = moment_text(datetime.fromtimestamp(alert.value, zone), zone)
+        case AlertKind.STRAIN if alert.evening_at is not None:
+            evening = moment_text(alert.evening_at, zone)
             return f"Strain {jar} on {evening} and let it drip overnight, without squeezing."
         case AlertKind.STRAIN:
             return f"Strain {jar} this evening and let it drip overnight, without squeezing."

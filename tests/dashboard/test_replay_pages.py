@@ -105,6 +105,9 @@ def test_an_alert_that_was_open_before_counts_while_it_is_open(steady: Shelf) ->
     told = re.search(r"would have brought (\d+) alerts? instead of (\d+)", page)
     assert told
     assert int(told[1]) == int(told[2]) + 1
+    assert "Alerts: 1 more: too cold." in page
+    assert "Conditions: cold for 48 h instead of 0 h." in page
+    assert re.search(r"Open from before, Mon 4 May \d\d:\d\d: Too cold", page)
     held = re.search(r"cold (\d+\.\d) h", page.partition("The whole stretch")[2])
     assert held
     assert 47.5 <= float(held[1]) <= 48.2

@@ -223,7 +223,7 @@ def test_a_strain_alert_names_the_jar_and_its_evening() -> None:
         "Strain the jar of comfrey on Thu 14 May 19:00 and let it drip overnight, without squeezing."
     )
     assert alert_sentence(replace(alert, cleared_at=since(12)), LISBON, "C", "comfrey") == (
-        "Due for straining: the jar of comfrey, from 07:00 to 19:00."
+        "Due for straining on Thu 14 May 19:00: the jar of comfrey, told from 07:00 to 19:00."
     )
 
 

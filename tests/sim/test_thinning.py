@@ -10,6 +10,7 @@ from sim.replay import replay
 from sim.thinning import thinned
 from station.config import Settings
 from station.domain.alert import AlertKind
+from station.domain.conditions import Kind
 from station.domain.readings import Mark
 from tests.builders import a_reading
 from tests.dashboard.world import a_day_of, a_jar
@@ -85,3 +86,32 @@ def test_a_replay_in_five_minutes_raises_the_same_alerts_and_counts_the_same_war
     heats = [outcome.jars[0][1] for outcome in (plain, quick)]
     warm = [heat.heat.warmth.warm_days() for heat in heats if heat is not None]
     assert warm[0] == pytest.approx(warm[1], rel=0.002)
+
+
+def test_two_minutes_of_sun_are_not_made_five() -> None:
+    """Design, section 7: five minutes at 7,000 lx raise sun; the mean of 2 × 20,000 lx and 3 × 300 is 8,180."""
+    minutes = [a_reading(minute, light_lx=20_000.0 if minute % 5 in (0, 1) else 300.0) for minute in range(1, 61)]
+    outcomes = [replay(log, Settings()) for log in (minutes, thinned(minutes, 300.0))]
+
+    assert [one.kind for outcome in outcomes for one in outcome.alerts if one.kind is AlertKind.SUN] == []
+
+
+def test_sun_between_clouds_holds_as_long_in_steps_as_minute_by_minute() -> None:
+    """Passing clouds are of uneven length, so that steps of five minutes cannot fall in with them."""
+    spells = [(7, 9), (12, 16), (31, 4), (6, 21), (4, 3), (18, 17), (5, 40)]
+    light = [lx for sun, cloud in spells for lx in (*[20_000.0] * sun, *[900.0] * cloud)]
+    minutes = [a_reading(minute, light_lx=lx) for minute, lx in enumerate(light, 1)]
+    exact, quick = (replay(log, Settings()) for log in (minutes, thinned(minutes, 300.0)))
+
+    told = [
+        [(one.raised_at, one.cleared_at) for one in of.alerts if one.kind is AlertKind.SUN] for of in (exact, quick)
+    ]
+    assert len(told[0]) > 1
+    assert told[0] == told[1]
+    assert exact.condition_h[Kind.SUN] == pytest.approx(quick.condition_h[Kind.SUN], abs=0.1)
+
+
+def test_a_minute_of_nothing_measured_is_not_hidden_among_good_ones() -> None:
+    minutes = [a_reading(1), a_reading(2), a_reading(3, None, rh_pct=None, light_lx=None), a_reading(4)]
+
+    assert [one.measured for one in thinned(minutes, 300.0)] == [True, False, True]
