@@ -62,6 +62,14 @@ WHOLE = BeforeValidator(_whole)
 """A whole number; in JSON 3.0 is one too (JSON Schema 2020-12, validation 6.1.1)."""
 Flag = Annotated[bool, BeforeValidator(_true_or_false)]
 """A question's yes or no: `true` or `false`, as JSON writes them."""
+
+
+class TakeBackIn(Sent):
+    """Something that was a slip."""
+
+    at: Time | None = Field(None, description="Its own time, as it is told; of the last one if left out.")
+
+
 Words = Annotated[str, Field(max_length=2000)]
 WORDED = r"[^\s\x1c-\x1f\u0085\ufeff]"
 """Not all blank. What is blank differs between Python, Rust and the ECMAScript of descriptions: none of it will do."""

@@ -241,12 +241,6 @@ class NoteIn(Sent):
         return Seen(self.juice, self.smell, self.bubbles, self.surface)
 
 
-class TakeBackIn(Sent):
-    """A note that was a slip."""
-
-    at: Time | None = Field(None, description="The note's own time, as it is told; of the last note if left out.")
-
-
 class StrainIn(Sent):
     """A jar was tipped into the strainer."""
 

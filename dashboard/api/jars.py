@@ -4,7 +4,7 @@ from typing import Annotated
 
 from fastapi import APIRouter, Query
 
-from dashboard.api.asking import CHANGES, UNKNOWN, WRITES, Name, Once, QueryError, area, moment
+from dashboard.api.asking import CHANGES, UNKNOWN, WRITES, Name, Once, QueryError, TakeBackIn, area, moment
 from dashboard.api.bottle_models import BottleOut
 from dashboard.api.jar_models import (
     CollectIn,
@@ -15,7 +15,6 @@ from dashboard.api.jar_models import (
     NoteIn,
     PackIn,
     StrainIn,
-    TakeBackIn,
 )
 from dashboard.desk import Desk
 from dashboard.views.jars import stage_of

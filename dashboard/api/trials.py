@@ -2,10 +2,10 @@
 
 from fastapi import APIRouter
 
-from dashboard.api.asking import CHANGES, UNKNOWN, Name, Once, area, moment
+from dashboard.api.asking import CHANGES, UNKNOWN, Name, Once, TakeBackIn, area, moment
 from dashboard.api.trial_models import CountsIn, EndIn, SowIn, TrialOut
 from dashboard.desk import Desk
-from station.domain.trials import Arm, Counted, Ended, Sown, control_among
+from station.domain.trials import Arm, Counted, CountTakenBack, Ended, Sown, control_among
 from station.store.trials import Trials
 
 
@@ -43,6 +43,14 @@ def _add_writing(router: APIRouter, desk: Desk) -> None:
         entries = [Counted(trial.id, at, one.arm, one.germinated, one.dish) for one in sent.counts]
         with desk.books.writing() as notebook:
             return TrialOut.of(Trials(notebook).record(*entries, now_at=desk.now(), token=token))
+
+    @router.post("/{name}/counts/take-back", summary="Take a count back that was a slip", responses=CHANGES)
+    def take_back(name: Name, sent: TakeBackIn, token: Once) -> TrialOut:
+        trial, now_at = desk.records.trial(name), desk.now()
+        last_at = trial.last_counts[0].at if trial.counts else now_at
+        entry = CountTakenBack(trial.id, now_at, moment(sent.at, last_at))
+        with desk.books.writing() as notebook:
+            return TrialOut.of(Trials(notebook).record(entry, now_at=now_at, token=token))
 
     @router.post("/{name}/end", summary="End a trial", responses=CHANGES)
     def end(name: Name, sent: EndIn, token: Once) -> TrialOut:

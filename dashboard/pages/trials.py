@@ -1,6 +1,7 @@
 """Trials: the list, sowing, counting by day, and what came of them."""
 
-from datetime import datetime
+from collections.abc import Sequence
+from datetime import UTC, datetime
 
 from starlette.requests import Request
 from starlette.responses import Response
@@ -11,10 +12,12 @@ from dashboard.frame import elsewhere
 from dashboard.pages.area import Area
 from dashboard.views.trials import DishField, dish_fields, trial_line, trial_lines, trial_view
 from dashboard.views.words import place_in_path
+from station.domain.dates import moment_from
 from station.domain.power import Plan, percent_from, plan_for
 from station.domain.trials import (
     Arm,
     Counted,
+    CountTakenBack,
     Ended,
     Sown,
     Trial,
@@ -45,6 +48,7 @@ class TrialPages(Area):
             Route("/trials/{name}", self.trial),
             *form("/trials/{name}/count", self.count, self.counted),
             *form("/trials/{name}/end", self.end, self.ended),
+            self._frame.action("/trials/{name}/take-back", self.taken_back),
         ]
 
     def trials(self, request: Request) -> Response:
@@ -58,8 +62,11 @@ class TrialPages(Area):
 
     def trial(self, request: Request) -> Response:
         """One trial."""
+        return self._shown(request, Form())
+
+    def _shown(self, request: Request, form: Form) -> Response:
         view = trial_view(self._named(request), self._desk.manner)
-        return self._frame.filled(request, "trial", view=view)
+        return self._frame.filled(request, "trial", form.status, view=view, form=form)
 
     def sow(self, request: Request, form: Form) -> Response:
         """A trial to be sown."""
@@ -137,6 +144,15 @@ class TrialPages(Area):
 
         return form.read(field.name, read)
 
+    def taken_back(self, request: Request, form: Form, token: str) -> Response:
+        """A count was a slip."""
+        now_at = self._desk.now()
+        counted_at = form.needed(
+            "counted", lambda text: moment_from(text, UTC), "it is not said which count", "Tap the button below it."
+        )
+        entry = CountTakenBack(self._named(request).id, now_at, counted_at or now_at)
+        return self._keep(form, token, [entry]) or self._shown(request, form)
+
     def end(self, request: Request, form: Form) -> Response:
         """A trial to be ended."""
         line = trial_line(self._named(request), self._desk.manner)
@@ -147,11 +163,10 @@ class TrialPages(Area):
         entry = Ended(self._named(request).id, self._when(form), form.text("note"))
         return self._keep(form, token, [entry]) or self.end(request, form)
 
-    def _keep(self, form: Form, token: str, entries: list[Counted] | list[Ended]) -> Response | None:
+    def _keep(self, form: Form, token: str, entries: Sequence[TrialEntry]) -> Response | None:
         def write() -> Trial:
             with self._desk.books.writing() as notebook:
-                written: list[TrialEntry] = [*entries]
-                return Trials(notebook).record(*written, now_at=self._desk.now(), token=token)
+                return Trials(notebook).record(*entries, now_at=self._desk.now(), token=token)
 
         found = form.kept(write)
         return None if found is None else elsewhere(place_in_path("/trials", found.id))

@@ -67,6 +67,7 @@ class TrialView:
         chart: the curves, or None before the first count.
         arms: what came of each arm, and of each against the one to compare with.
         counts: every count, dish by dish.
+        last, last_at: when it was counted last, for people and exactly; empty before the first count and after the end.
     """
 
     line: TrialLine
@@ -75,6 +76,8 @@ class TrialView:
     chart: GerminationChart | None
     arms: tuple[Table, ...]
     counts: Table
+    last: str = ""
+    last_at: str = ""
 
 
 def trial_lines(trials: Iterable[Trial], manner: Manner) -> tuple[TrialLine, ...]:
@@ -98,7 +101,7 @@ def trial_line(trial: Trial, manner: Manner) -> TrialLine:
 
 def trial_view(trial: Trial, manner: Manner) -> TrialView:
     """Return a trial's own page."""
-    result = _result(trial)
+    result, last_counts = _result(trial), trial.last_counts if trial.ended_at is None else ()
     return TrialView(
         trial_line(trial, manner),
         verdict_sentences(trial, result),
@@ -106,6 +109,8 @@ def trial_view(trial: Trial, manner: Manner) -> TrialView:
         germination_chart(trial, result) if trial.counts else None,
         (_arms_table(result), _compared_table(result)) if trial.counts else (),
         _counts_table(trial, manner),
+        moment_text(last_counts[0].at, manner.zone) if last_counts else "",
+        last_counts[0].at.isoformat() if last_counts else "",
     )
 
 

@@ -1,6 +1,7 @@
 """`jarside trial`: seeds soaked against plain ones."""
 
 import re
+from datetime import datetime
 from typing import Any
 
 import click
@@ -9,9 +10,9 @@ from station.cli.columns import aligned
 from station.cli.frame import App, json_option, now, pass_app, print_json
 from station.cli.groups import Group
 from station.cli.jar_commands import at_option, when
-from station.cli.trial_text import trial_json, trial_page, trial_row
+from station.cli.trial_text import counts_text, trial_json, trial_page, trial_row
 from station.cli.words import Id
-from station.domain.trials import Arm, Counted, Ended, Sown, Trial, dishes_from
+from station.domain.trials import Arm, Counted, CountTakenBack, Ended, Sown, Trial, dishes_from
 from station.errors import JarsideError
 
 
@@ -67,36 +68,61 @@ def _arm(text: str) -> Arm:
 
 @trial.command()
 @click.argument("name", type=Id("trial"))
-@click.argument("counts", nargs=-1, required=True, metavar="ARM[/DISH]=GERMINATED...")
+@click.argument("counts", nargs=-1, metavar="ARM[/DISH]=GERMINATED...")
+@click.option("--take-back", is_flag=True, help="The last count was a slip: it counts no more.")
 @at_option
 @json_option
 @pass_app
-def count(app: App, name: str, counts: tuple[str, ...], *, at: str | None, as_json: bool) -> None:
+def count(app: App, name: str, counts: tuple[str, ...], *, take_back: bool, at: str | None, as_json: bool) -> None:
     """Record how many had germinated by then, all told; dishes are numbered from 1.
 
     \b
     Example: jarside trial count beans-1 soaked=14 plain=9
              jarside trial count beans-1 soaked/1=7 soaked/2=8 plain/1=5 plain/2=4
+             jarside trial count beans-1 soaked:7,8 plain:5,4
+             jarside trial count beans-1 --take-back
     """
     from station.store.trials import Trials
 
+    if take_back and (counts or at):
+        raise JarsideError("--take-back stands beside a new count", "Take back first, then count anew.")
+    if not take_back and not counts:
+        raise click.UsageError("Missing argument 'ARM[/DISH]=GERMINATED...'.")
     counted_at = when(at, app)
     with app.notebook() as notebook:
         trials = Trials(notebook)
         found = trials.trial(name)
-        entries = [_count(found, text, Counted(found.id, counted_at, "", 0)) for text in counts]
-        found = trials.record(*entries, now_at=now())
+        gone = _last(found) if take_back else ()
+        entries = [one for text in counts for one in _counts(found, text, counted_at)]
+        taken_back = [CountTakenBack(found.id, now(), one.at) for one in gone[:1]]
+        found = trials.record(*entries, *taken_back, now_at=now())
+    if gone and not as_json:
+        click.echo(f"Took back the count of {counts_text(found, gone, app.zone)}")
     _tell(app, found, as_json=as_json)
 
 
-def _count(found: Trial, text: str, model: Counted) -> Counted:
-    match = re.fullmatch(r"(.+?)(?:/(\d{1,6}))?=(-?\d{1,9})", text.strip())
+def _last(found: Trial) -> tuple[Counted, ...]:
+    if not found.last_counts:
+        raise JarsideError(f"trial {found.id} has no count", f"Count: jarside trial count {found.id} soaked=14 plain=9")
+    return found.last_counts
+
+
+_COUNT = re.compile(r"(.+?)(?:/(\d{1,6}))?[=:](-?\d{1,9}(?:,-?\d{1,9})*)")
+
+
+def _counts(found: Trial, text: str, at: datetime) -> list[Counted]:
+    """Read `soaked=14`, `soaked/2=7` for one of several dishes, or `soaked:7,8` for all of them."""
+    match = _COUNT.fullmatch(text.strip())
     if match is None:
-        raise JarsideError(f"count {text!r} cannot be read", "Write soaked=14, or soaked/2=7 for the second dish.")
-    arm = found.arm(match[1])
-    if match[2] is None and len(arm.dishes) > 1:
-        raise JarsideError(f"arm {arm.name} has {len(arm.dishes)} dishes", f"Say which: {arm.name}/1={match[3]}.")
-    return Counted(model.trial_id, model.at, arm.name, int(match[3]), int(match[2] or 1))
+        raise JarsideError(f"count {text!r} cannot be read", "Write soaked=14; of two dishes soaked:7,8 or soaked/2=7.")
+    arm, numbers = found.arm(match[1]), [int(number) for number in match[3].split(",")]
+    if len(numbers) != (1 if match[2] else len(arm.dishes)):
+        raise JarsideError(
+            f"count {text!r}: arm {arm.name} has {len(arm.dishes)} dish{'es' if arm.dishes[1:] else ''}",
+            f"Count one, {arm.name}/1={numbers[0]}, or each: {arm.name}:{','.join(map(str, arm.dishes))}.",
+        )
+    first = int(match[2] or 1)
+    return [Counted(found.id, at, arm.name, number, dish) for dish, number in enumerate(numbers, first)]
 
 
 @trial.command()

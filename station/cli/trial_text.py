@@ -1,6 +1,6 @@
 """A trial as people and programs read it."""
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import tzinfo
 from itertools import groupby
 from typing import Any
@@ -78,11 +78,18 @@ def _count_text(trial: Trial, one: Counted) -> str:
     return f"{one.arm}{dish} {one.germinated}"
 
 
+def counts_text(trial: Trial, counts: Sequence[Counted], zone: tzinfo) -> str:
+    """Return what was counted at one time; `counts` is not empty."""
+    return f"{moment_text(counts[0].at, zone)}  " + ", ".join(
+        _count_text(trial, one) for one in sorted(counts, key=lambda one: (one.arm, one.dish))
+    )
+
+
 def trial_page(trial: Trial, zone: tzinfo) -> Iterator[str]:
     """Yield everything about a trial, a fact a line."""
     yield aligned([trial_row(trial, zone)])
     if trial.treatment:
         yield f"  treated {trial.treatment}"
-    for at, counts in groupby(sorted(trial.counts, key=lambda one: (one.at, one.arm, one.dish)), lambda one: one.at):
-        yield f"  {moment_text(at, zone)}  " + ", ".join(_count_text(trial, one) for one in counts)
+    for _, counts in groupby(trial.counts, lambda one: one.at):
+        yield f"  {counts_text(trial, tuple(counts), zone)}"
     yield from verdict_sentences(trial, trial_result(trial))

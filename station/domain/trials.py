@@ -73,10 +73,20 @@ class Ended:
     kind: Literal["ended"] = "ended"
 
 
-TrialEntry: TypeAlias = Sown | Counted | Ended
+@dataclass(frozen=True, slots=True)
+class CountTakenBack:
+    """What was counted at `counted_at`, in whatever dishes, was a slip."""
+
+    trial_id: str
+    at: datetime
+    counted_at: datetime
+    kind: Literal["count taken back"] = "count taken back"
+
+
+TrialEntry: TypeAlias = Sown | Counted | CountTakenBack | Ended
 """One line of the notebook about a trial."""
 
-_ORDER = {"sown": 0, "counted": 1, "ended": 2}
+_ORDER = {"sown": 0, "counted": 1, "count taken back": 1, "ended": 2}
 CONTROL_NAMES = ("plain", "water", "control")
 
 
@@ -117,6 +127,12 @@ class Trial:
     def counts_of(self, arm: str, dish: int) -> tuple[Counted, ...]:
         """Return the counts of one dish in order of time."""
         return tuple(one for one in self.counts if one.arm == arm and one.dish == dish)
+
+    @property
+    def last_counts(self) -> tuple[Counted, ...]:
+        """What was counted at the latest time, in all dishes; empty before the first count."""
+        last_at = max((one.at for one in self.counts), default=None)
+        return tuple(one for one in self.counts if one.at == last_at)
 
     def _latest(self, arm: str, dish: int) -> int:
         counts = self.counts_of(arm, dish)
@@ -181,7 +197,9 @@ def trial_from(entries: Iterable[TrialEntry]) -> Trial:
     Raises:
         NotebookError: it was never sown, or sown twice.
     """
-    first, *rest = sorted(entries, key=_place)
+    told = tuple(entries)
+    gone = slips(told)
+    first, *rest = sorted((one for one in told if not (isinstance(one, Counted) and one.at in gone)), key=_place)
     if not isinstance(first, Sown):
         raise NotebookError(
             f"trial {first.trial_id} was never sown",
@@ -203,6 +221,11 @@ def trial_from(entries: Iterable[TrialEntry]) -> Trial:
     return trial
 
 
+def slips(entries: Iterable[TrialEntry]) -> frozenset[datetime]:
+    """Return the times of the counts that were taken back."""
+    return frozenset(one.counted_at for one in entries if isinstance(one, CountTakenBack))
+
+
 def _place(entry: TrialEntry) -> tuple[bool, datetime, int, str]:
     """Where an entry belongs: the sowing first, then by time; its text decides between two alike at one time."""
     return _ORDER[entry.kind] > 0, entry.at, _ORDER[entry.kind], repr(entry)
@@ -214,6 +237,8 @@ def _told(trial: Trial, entry: TrialEntry) -> Trial:
             return replace(trial, counts=(*trial.counts, entry))
         case Ended():
             return replace(trial, ended_at=entry.at, end_note=entry.note)
+        case CountTakenBack():
+            return trial
         case Sown():
             raise NotebookError(f"trial {trial.id} was sown twice", "Give the second trial a name of its own.")
 
@@ -222,7 +247,8 @@ def check_trial_entry(trial: Trial, entry: TrialEntry) -> None:
     """Refuse an entry that does not fit the trial.
 
     Raises:
-        NotebookError: before the sowing, after the end, of an unknown dish, more than were sown, or a count that falls.
+        NotebookError: before the sowing, after the end, of an unknown dish, more than were sown, a count that falls, or
+            no such count to take back.
     """
     if entry.at < trial.sown_at:
         raise NotebookError(
@@ -235,8 +261,17 @@ def check_trial_entry(trial: Trial, entry: TrialEntry) -> None:
             f"See what came of it: jarside trial show {trial.id}.",
             "See what came of it: Trials.",
         )
+    if isinstance(entry, CountTakenBack) and entry.counted_at not in (one.at for one in trial.counts):
+        raise NotebookError(
+            (f"trial {trial.id} has no count of ", entry.counted_at),
+            f"See its counts: jarside trial show {trial.id}.",
+            "See its counts: Trials.",
+        )
     if isinstance(entry, Counted):
         check_counts(trial, entry)
+
+
+_ALL = "Count all that have germinated so far, also those taken out."
 
 
 def check_counts(trial: Trial, count: Counted) -> None:
@@ -264,5 +299,6 @@ def check_counts(trial: Trial, count: Counted) -> None:
                     f", but {other.germinated} at ",
                     other.at,
                 ),
-                "Count all that have germinated so far, also those taken out.",
+                f"{_ALL} Was the other count a slip? Take it back: jarside trial count {trial.id} --take-back.",
+                f"{_ALL} Was the other count a slip? Take it back, on the trial's page.",
             )

@@ -1,5 +1,6 @@
 """Trials in the notebook: sown, counted and ended."""
 
+from collections.abc import Iterable
 from dataclasses import replace
 from datetime import datetime
 from typing import Annotated
@@ -12,6 +13,7 @@ from station.domain.trials import (
     Trial,
     TrialEntry,
     check_trial_entry,
+    slips,
     sown_trial,
     trial_from,
 )
@@ -19,6 +21,7 @@ from station.store.bottles import BOTTLES
 from station.store.ids import slug
 from station.store.notebook import Notebook
 from station.store.records import Noun
+from station.store.times import after_all
 from station.store.tokens import made_by, spend
 
 TRIALS: Noun[TrialEntry] = Noun(
@@ -58,7 +61,7 @@ class Trials:
             return trial_from((entry,))
 
     def record(self, *entries: TrialEntry, now_at: datetime, token: str = "") -> Trial:
-        """Write counts or the end of one trial, all or none, and return the trial after them.
+        """Write counts, one taken back, or the end of one trial, all or none, and return the trial after them.
 
         Args:
             entries: at least one; trial ids are whole, arms may be abbreviated.
@@ -71,11 +74,11 @@ class Trials:
         name = entries[0].trial_id
         with self._notebook.writing() as connection:
             if made_by(connection, token) is None:
+                gone = slips(TRIALS.entries(connection, name))
                 for entry in entries:
                     trial = trial_from(TRIALS.entries(connection, name))
                     check_trial_entry(trial, entry)
-                    whole = replace(entry, arm=trial.arm(entry.arm).name) if isinstance(entry, Counted) else entry
-                    TRIALS.keep(connection, whole, now_at)
+                    TRIALS.keep(connection, _whole(trial, entry, gone), now_at)
                 spend(connection, token, name)
             return trial_from(TRIALS.entries(connection, name))
 
@@ -92,3 +95,10 @@ class Trials:
         """Return every trial, in order of recording."""
         with self._notebook.reading() as connection:
             return tuple(trial_from(entries) for entries in TRIALS.every(connection))
+
+
+def _whole(trial: Trial, entry: TrialEntry, gone: Iterable[datetime]) -> TrialEntry:
+    """Return an entry with its arm's whole name; a count made anew is told apart from the one that was taken back."""
+    if not isinstance(entry, Counted):
+        return entry
+    return replace(entry, arm=trial.arm(entry.arm).name, at=after_all(entry.at, gone))

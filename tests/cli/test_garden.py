@@ -192,7 +192,7 @@ def test_more_germinated_than_sown_is_refused(data):
     jarside("trial", "sow", "beans", "--arm", "soaked:20", "--arm", "plain:20", data=data)
     refused(jarside("trial", "count", "beans", "soaked=21", data=data), "21 germinated", "20 were sown")
     refused(jarside("trial", "count", "beans", "soaked=-1", data=data), "-1 germinated")
-    refused(jarside("trial", "count", "beans", "soaked:3", data=data), "soaked:3", "soaked=14")
+    refused(jarside("trial", "count", "beans", "soaked;3", data=data), "soaked;3", "soaked=14")
     refused(jarside("trial", "count", "beans", "salt=3", data=data), "salt", "soaked, plain")
     found = jarside("trial", "count", "beans", "s=18", "p=14", "--json", data=data).json
     # Wilson 18 of 20: 0.6990 to 0.9721
@@ -219,6 +219,8 @@ def test_ones_own_plant_is_found_by_the_mix(tmp_path):
     assert len(NAME) >= 40
     (own,) = jarside("plants", "--own", "--json", data=tmp_path).json
     assert own["name"] == NAME
+    assert jarside("plants", "list", "--own", "--json", data=tmp_path).json == [own]
+    assert jarside("plants", "list", data=tmp_path).out == jarside("plants", data=tmp_path).out
     assert jarside("mix", NAME, "--weight", "100g", "--json", data=tmp_path).json["sugar_g"] == 100.0
     words = ("jar", "pack", NAME, "--weight", "100g", "--sugar", "100g", "--jar", "1L", "--json")
     packed = jarside(*words, data=tmp_path).json
@@ -348,3 +350,30 @@ def test_soaking_seeds_are_taken_out_and_an_exported_notebook_knows_it(tmp_path)
     assert found == out
     assert found["until_at"] is not None
     refused(jarside("feed", "out", "feed-1", data=tmp_path), "feed-1", "were taken out at")
+
+
+def test_dishes_are_counted_as_they_were_sown_and_a_count_is_taken_back(data):
+    jarside(
+        "trial", "sow", "beans", "--arm", "1:500:25,25", "--arm", "plain:20", "--at", "2026-05-04T08:00Z", data=data
+    )
+    count = ("trial", "count", "beans-1")
+    jarside(*count, "1:500:5,6", "plain:4", "--at", "2026-05-08T08:00Z", data=data)
+    high = jarside(*count, "1:500:9,24", "plain=6", "--at", "2026-05-09T08:00Z", "--json", data=data).json
+    assert [arm["germinated"] for arm in high["arms"]] == [33, 6]
+    refused(jarside(*count, "1:500:9,8", data=data), "8 germinated", "trial count beans-1 --take-back")
+    said = jarside(*count, "--take-back", data=data).out
+    assert "Took back the count of" in said.splitlines()[0]
+    assert "1:500/1 9, 1:500/2 24, plain 6" in said.splitlines()[0]
+    found = jarside(*count, "1:500:9,8", "plain:6", "--at", "2026-05-09T08:00Z", "--json", data=data).json
+    assert [arm["germinated"] for arm in found["arms"]] == [17, 6]
+
+
+def test_a_count_of_other_than_all_dishes_or_beside_a_take_back_is_refused(data):
+    jarside("trial", "sow", "beans", "--arm", "soaked:25,25", "--arm", "plain:20", data=data)
+    count = ("trial", "count", "beans-1")
+    refused(jarside(*count, "soaked:5", data=data), "soaked has 2 dishes", "soaked/1=5", "soaked:25,25")
+    refused(jarside(*count, "soaked/1:5,6", data=data), "soaked has 2 dishes")
+    refused(jarside(*count, "plain:5,6", data=data), "plain has 1 dish.")
+    refused(jarside(*count, "--take-back", data=data), "beans-1 has no count")
+    refused(jarside(*count, "plain=5", "--take-back", data=data), "beside a new count")
+    assert jarside(*count, data=data).code == 2

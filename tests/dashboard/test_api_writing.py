@@ -261,3 +261,19 @@ def test_a_note_by_mistake_is_taken_back(program: TestClient) -> None:
     assert "no note" in written(program, f"{path}/take-back", 409, at=slip["at"])["what"]
     assert written(program, f"{path}/take-back")["notes"] == []
     written(program, f"{path}/take-back", 409)
+
+
+def test_a_count_typed_too_high_is_taken_back(program: TestClient) -> None:
+    arms = [{"name": "soaked", "dishes": [20]}, {"name": "plain", "dishes": [20]}]
+    written(program, "/trials", 201, seeds="beans", arms=arms, at=at(1).isoformat())
+    path = "/trials/beans-1/counts"
+    written(program, f"{path}/take-back", 409)
+    for day, germinated in ((5, 3), (6, 19)):
+        counts = [{"arm": "soaked", "germinated": germinated}]
+        last_at = written(program, path, counts=counts, at=at(day).isoformat())["counts"][-1]["at"]
+
+    left = written(program, f"{path}/take-back", key="once", at=last_at)
+    assert [one["germinated"] for one in left["counts"]] == [3]
+    assert written(program, f"{path}/take-back", key="once", at=last_at) == left
+    assert "no count" in written(program, f"{path}/take-back", 409, at=last_at)["what"]
+    assert written(program, f"{path}/take-back")["counts"] == []

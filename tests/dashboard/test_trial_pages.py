@@ -163,3 +163,31 @@ def test_markup_in_a_trial_stays_text(shelf: Shelf) -> None:
 
 def test_an_unknown_trial_is_not_there(pantry: Shelf) -> None:
     assert "there is no trial nothing-1" in read(pantry, "/trials/nothing-1", 404).text.lower()
+
+
+def test_the_last_count_is_taken_back_on_the_trials_page(pantry: Shelf) -> None:
+    before = trials(pantry)["lettuce-1"].counts
+    with pantry.client() as client:
+        send(client, COUNT, **{"count-0-1": "20", "at": "2026-05-31T08:00"})
+        pantry.now_at = max(pantry.now_at, trials(pantry)["lettuce-1"].last_counts[0].at)
+        page = client.get("/trials/lettuce-1").text
+        assert "Was the last count a slip?" in Words(page).text
+        last_at = trials(pantry)["lettuce-1"].last_counts[0].at.isoformat()
+        assert f'value="{last_at}"' in page
+        form = {"mark": mark_of(page), "counted": last_at}
+        for _ in range(2):
+            answer = client.post("/trials/lettuce-1/take-back", data=form, follow_redirects=False)
+            assert (answer.status_code, answer.headers["location"]) == (303, "/trials/lettuce-1")
+        assert trials(pantry)["lettuce-1"].counts == before
+        again = {"mark": mark_of(client.get("/trials/lettuce-1").text), "counted": last_at}
+        assert "has no count of" in words(client.post("/trials/lettuce-1/take-back", data=again))
+        again["counted"] = "soon"
+        assert "is not a time" in words(client.post("/trials/lettuce-1/take-back", data=again))
+
+
+def test_an_ended_or_uncounted_trial_has_no_count_to_take_back(pantry: Shelf) -> None:
+    with pantry.client() as client:
+        where = send(client, "/trials/sow", **SOWN).headers["location"]
+        assert "a slip?" not in words(client.get(where))
+        send(client, "/trials/lettuce-1/end")
+        assert "a slip?" not in words(client.get("/trials/lettuce-1"))

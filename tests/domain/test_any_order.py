@@ -26,7 +26,7 @@ from station.domain.observations import Seen, Surface
 from station.domain.packing import Cover
 from station.domain.rounds import RoundSet, Skipped, Stopped, round_from
 from station.domain.storage import Storage
-from station.domain.trials import Arm, Counted, Ended, Sown, trial_from
+from station.domain.trials import Arm, Counted, CountTakenBack, Ended, Sown, trial_from
 from station.errors import NotebookError
 from tests.builders import START
 
@@ -66,6 +66,7 @@ feedings = st.builds(
 )
 trial_entries = st.one_of(
     st.builds(Counted, st.just(TRIAL), moments, st.sampled_from(["soaked", "plain"]), st.integers(0, 20)),
+    st.builds(CountTakenBack, st.just(TRIAL), moments, moments),
     st.builds(Ended, st.just(TRIAL), moments),
 )
 
@@ -162,3 +163,10 @@ def test_a_note_that_was_taken_back_leaves_no_trace(entries, note_at):
     without = [one for one in entries if not (isinstance(one, Noted) and one.at == note_at)]
     taken_back = NoteTakenBack(JAR, START + timedelta(days=9), note_at)
     assert jar_from([PACKED, *entries, taken_back]) == jar_from([PACKED, *without])
+
+
+@given(st.lists(trial_entries, max_size=8), moments)
+def test_a_count_that_was_taken_back_leaves_no_trace(entries, counted_at):
+    without = [one for one in entries if not (isinstance(one, Counted) and one.at == counted_at)]
+    taken_back = CountTakenBack(TRIAL, START + timedelta(days=9), counted_at)
+    assert trial_from([SOWN, *entries, taken_back]) == trial_from([SOWN, *without])

@@ -12,7 +12,7 @@ from station.domain.jars import Judged, Judgement
 from station.domain.plants import Moisture, own_plant
 from station.domain.rounds import RoundSet, Skipped, Stopped
 from station.domain.storage import Storage
-from station.domain.trials import Arm, Counted, Ended, Sown
+from station.domain.trials import Arm, Counted, CountTakenBack, Ended, Sown
 from station.errors import NotebookError, StoreError
 from station.store.bottles import Bottles, Fill
 from station.store.feedings import Feedings
@@ -295,3 +295,20 @@ def test_of_two_changes_within_one_second_the_second_counts(notebook):
     assert plants.plants() == ()
     plants.add(own_plant("moss", Moisture.JUICY), now_at=NOW)
     assert [one.moisture for one in plants.plants()] == [Moisture.JUICY]
+
+
+def test_a_count_typed_too_high_is_taken_back_and_made_anew(notebook):
+    trials = Trials(notebook)
+    made = trials.sow(sown(), now_at=NOW)
+    trials.record(Counted(made.id, day(10), "soaked", 3), now_at=NOW)
+    trials.record(Counted(made.id, day(12), "soaked", 19), Counted(made.id, day(12), "plain", 5), now_at=NOW)
+    with pytest.raises(NotebookError, match="--take-back"):
+        trials.record(Counted(made.id, day(13), "soaked", 9), now_at=NOW)
+    for _ in range(2):
+        found = trials.record(CountTakenBack(made.id, day(13), day(12)), now_at=NOW, token=form("b"))
+    assert [(one.arm, one.germinated) for one in found.counts] == [("soaked", 3)]
+    with pytest.raises(NotebookError, match="has no count of"):
+        trials.record(CountTakenBack(made.id, day(13), day(12)), now_at=NOW)
+    found = trials.record(Counted(made.id, day(12), "soaked", 9), Counted(made.id, day(12), "plain", 5), now_at=NOW)
+    assert {(one.arm, one.germinated) for one in found.last_counts} == {("soaked", 9), ("plain", 5)}
+    assert trials.trial(made.id) == found

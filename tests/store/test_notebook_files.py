@@ -22,7 +22,7 @@ from station.domain.packing import Cover, Packing, Share
 from station.domain.plants import Moisture, own_plant
 from station.domain.rounds import RoundSet, Skipped
 from station.domain.storage import Storage
-from station.domain.trials import Arm, Counted, Ended, Sown
+from station.domain.trials import Arm, Counted, CountTakenBack, Ended, Sown
 from station.errors import NotebookError, StoreError
 from station.ports import Answer
 from station.store.bottles import Bottles
@@ -78,6 +78,8 @@ def a_full_notebook(folder):
     Bottles(notebook).record(Emptied("comfrey-1-b", day(9), "spilt"), now_at=NOW)
     arms = (Arm("soaked", (10, 10)), Arm("plain", (20,)))
     made = Trials(notebook).sow(Sown("", day(8), "beans", arms, "plain"), now_at=NOW)
+    Trials(notebook).record(Counted(made.id, day(11), "soaked", 9), now_at=NOW)
+    Trials(notebook).record(CountTakenBack(made.id, day(13), day(11)), now_at=NOW)
     Trials(notebook).record(Counted(made.id, day(12), "soaked", 7, 2), Ended(made.id, day(20)), now_at=NOW)
     OwnPlants(notebook).add(own_plant("lemon balm", Moisture.DRY, cautions=("none, known",)), now_at=day(1))
     HandSetNeeds(notebook).set_to("lemon balm", 4.5, now_at=day(8))
