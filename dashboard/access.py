@@ -51,16 +51,19 @@ class Door:
 
     async def _answer(self, scope: Scope) -> Response | None:
         """Return the refusal, or None for one who may pass."""
+        connection, now_at = HTTPConnection(scope), self._now()
+        token = self._token(connection)
+        if token is None and _shows_one(connection):
+            return _NEEDS_TOKEN  # wrong is wrong, also where nothing is asked for: so that a program can try its own
         if not self._access.protected:
             return None if at_this_machine(scope) else _UNPROTECTED
-        connection, now_at = HTTPConnection(scope), self._now()
         if (session := session_in(connection, self._access, now_at)) is not None:
             scope[SESSION] = session.id
             await self._note_session(session, now_at)
             return None
         if scope["path"] in OPEN:
             return None
-        if (token := self._token(connection)) is None:
+        if token is None:
             return _refused(scope)
         scope[TOKEN] = token.name
         await self._note_token(token, now_at)
@@ -84,6 +87,10 @@ class Door:
 
 def _recent(at: datetime, now_at: datetime) -> bool:
     return abs(now_at - at) < SEEN_EVERY
+
+
+def _shows_one(connection: HTTPConnection) -> bool:
+    return "authorization" in connection.headers and is_api(connection.scope["path"])
 
 
 def is_api(path: str) -> bool:

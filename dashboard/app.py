@@ -141,7 +141,8 @@ def _explain_errors(app: FastAPI, frame: Frame) -> None:
 
     def refused(request: Request, error: Exception) -> Response:
         assert isinstance(error, HTTPException)  # noqa: S101
-        what, remedy = _HTTP.get(error.status_code, (error.detail, ""))
+        texts = _HTTP | (_API_HTTP if is_api(request.url.path) else {})
+        what, remedy = texts.get(error.status_code, (error.detail, ""))
         response = explained(request, error.status_code, what, remedy)
         response.headers.update(error.headers or {})
         if error.status_code == 405:
@@ -172,6 +173,13 @@ _HTTP = {
     415: ("a form was expected", "Send it from the page, as application/x-www-form-urlencoded."),
     413: ("the request is too large", "Send less."),
 }
+
+
+_API_HTTP = {
+    404: ("there is no such page", "What there is: /api/openapi.json."),
+    405: ("this cannot be done here", "What can be done: /api/openapi.json."),
+}
+"""What programs are told instead."""
 
 
 def _status(error: JarsideError, *, for_program: bool) -> int:

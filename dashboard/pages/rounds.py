@@ -77,6 +77,8 @@ class RoundPages(Area):
         return self._keep(form, token, entry) or self.stop(request, form)
 
     def _set(self, form: Form, token: str, round_id: str) -> Response | None:
+        if not form.text("place"):
+            form.refuse("place", "it is not said what is fed", "Name the plants, or say where they stand.")
         least, most = form.read("every", days_from) or (LEAST_DAYS, MOST_DAYS)
         rule = RoundSet(
             round_id,

@@ -82,10 +82,11 @@ def _take_out(fed: Fed, now_at: datetime, manner: Manner) -> Todo | None:
 
 
 def _feed(one: Round, now_at: datetime, manner: Manner) -> Todo | None:
-    found = due(one, now_at.astimezone(manner.zone).date(), manner.zone)
-    urgency = {Standing.DUE: Urgency.LATER, Standing.LATE: Urgency.TODAY}.get(found.standing)
-    if urgency is None:
+    today = now_at.astimezone(manner.zone).date()
+    found = due(one, today, manner.zone)
+    if found.standing not in (Standing.DUE, Standing.LATE):
         return None
+    urgency = Urgency.TODAY if today >= found.until_on else Urgency.LATER
     text = due_text(found, one)
     return Todo(urgency, f"{text[:1].upper()}{text[1:]}.", f"/feeding/give?round={quote(one.id)}")
 

@@ -20,7 +20,7 @@ def dashboard(app: App, host: str | None, port: int | None) -> None:
     Example: jarside dashboard --port 8420
     """
     from dashboard.app import create_app
-    from dashboard.serve import serve
+    from dashboard.serve import Serving
     from station.cli.lending import lent
     from station.clock import SystemClock
 
@@ -39,4 +39,10 @@ def dashboard(app: App, host: str | None, port: int | None) -> None:
         SystemClock().now,
         lent=lent(settings, settings.data_folder, read),
     )
-    serve(pages, where.host, where.port)
+    server = Serving(pages, where.host, where.port)
+    click.echo(f"The pages are at {server.url}, {_for_whom(protected=pages.state.protected())}. Ctrl-C ends it.")
+    server.run()
+
+
+def _for_whom(*, protected: bool) -> str:
+    return "behind a passphrase" if protected else "without a passphrase and for this machine alone"

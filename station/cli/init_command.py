@@ -10,20 +10,23 @@ from station.domain.readiness import LOG_SD, NEED_WARM_DAYS
 from station.domain.warmth import BASE_C
 from station.errors import SettingsError
 
-TEMPLATE = f"""# Jarside: settings. Every key may be left out; the values below that are commented out are the defaults.
+TEMPLATE = f"""# Jarside: settings. Every key may be left out; the values below that are commented out are
+# the defaults, but for those that are said to be examples.
 # Check it with: jarside --config THIS_FILE watch --check
 
 # A short name of this station, used in messages. Lower case, digits and dashes.
 # station = "shelf"
 
 # The folder with shelf.db (what was measured) and notebook.db (what you recorded).
+# An example; left out, it is ~/.local/share/jarside.
 # data = "/var/lib/jarside"
 
 [place]
 # Where the shelf is: for sunrise, picking windows and the sun on the shelf. Decimal degrees, north and east positive.
+# Examples; left out, the place is not known.
 # lat_deg = 52.1
 # lon_deg = -4.0
-# The time zone by its IANA name.
+# The time zone by its IANA name. An example; left out, it is UTC.
 # zone = "Europe/London"
 
 [units]
@@ -43,7 +46,7 @@ TEMPLATE = f"""# Jarside: settings. Every key may be left out; the values below 
 # silent_min = 10
 
 [strain]
-# When you strain, how long it drips, and the days on which you cannot.
+# When you strain, how long it drips, and the days on which you cannot (an example; left out, there are none).
 # evening = 19:00:00
 # drip_until = 07:00:00
 # days_away = ["tue"]
@@ -72,7 +75,7 @@ TEMPLATE = f"""# Jarside: settings. Every key may be left out; the values below 
 # allowed_hosts = ["127.0.0.1", "localhost", "::1"]
 
 [signal]
-# The pins of lamp, buzzer and button; a pin left out means that the part is not there.
+# The pins of lamp, buzzer and button: examples; a pin left out means that the part is not there.
 # red_pin = 22
 # green_pin = 23
 # blue_pin = 24

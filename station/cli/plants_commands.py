@@ -20,12 +20,27 @@ def plants(ctx: click.Context, *, own: bool, as_json: bool) -> None:
 
     Example: jarside plants show comfrey
     """
-    if ctx.invoked_subcommand is not None:
-        return
+    if ctx.invoked_subcommand is None:
+        _list(ctx.find_object(App) or App(None, None), own=own, as_json=as_json)
+
+
+@plants.command("list")
+@click.option("--own", is_flag=True, help="Only those you added.")
+@json_option
+@pass_app
+def list_plants(app: App, *, own: bool, as_json: bool) -> None:
+    """List the plants, as `jarside plants` alone does.
+
+    Example: jarside plants list --own
+    """
+    _list(app, own=own, as_json=as_json)
+
+
+def _list(app: App, *, own: bool, as_json: bool) -> None:
     from station.cli.mixing import own_plants
     from station.domain.plants import all_plants
 
-    mine = own_plants(ctx.find_object(App) or App(None, None))
+    mine = own_plants(app)
     listed = [plant for plant in all_plants(mine) if plant.own or not own]
     if as_json:
         print_json([plant_json(plant) for plant in listed])

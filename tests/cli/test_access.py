@@ -1,5 +1,8 @@
 """The passphrase and the tokens, from the shell."""
 
+import socket
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -84,6 +87,26 @@ def test_an_unknown_token_and_a_name_twice_are_refused(tmp_path: Path) -> None:
 
     refused(jarside("token", "make", "meter", data=tmp_path), "called meter", "end that one first")
     refused(jarside("token", "end", "other", data=tmp_path), "other", "jarside token list")
+
+
+@pytest.mark.parametrize("words", ["", WORDS])
+def test_the_dashboard_says_at_once_where_it_is_and_for_whom(tmp_path: Path, words: str) -> None:
+    """The command itself: what it prints must come through a pipe while it runs."""
+    if words:
+        with Access.open(tmp_path / NAME) as access:
+            access.set_passphrase(words)
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    command = [sys.executable, "-m", "station", "--data", str(tmp_path), "dashboard", "--port", str(port)]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as dashboard:
+        try:
+            said = dashboard.stdout.readline() if dashboard.stdout else ""
+        finally:
+            dashboard.terminate()
+    assert f"http://127.0.0.1:{port}/" in said
+    assert ("behind a passphrase" in said) is bool(words)
+    assert "Ctrl-C ends it" in said
 
 
 def test_the_pages_do_not_listen_beyond_this_machine_without_a_passphrase(tmp_path: Path) -> None:

@@ -54,6 +54,12 @@ def test_the_values_in_it_are_the_defaults(section: str, tmp_path: Path) -> None
     assert getattr(load(path), section) == getattr(Settings(), section)
 
 
+@pytest.mark.parametrize("key", ["data", "lat_deg", "zone", "days_away"])
+def test_what_is_not_a_default_is_called_an_example(key: str) -> None:
+    before = TEMPLATE.partition(f"# {key} = ")[0].rstrip("\n").splitlines()[-4:]
+    assert any("xample" in line for line in before)
+
+
 def test_the_plain_values_of_the_broker_are_the_defaults(tmp_path: Path) -> None:
     path = tmp_path / "all.toml"
     path.write_text(SWITCHED_ON, encoding="utf-8")

@@ -261,6 +261,22 @@ def test_a_token_opens_the_api_and_no_page_and_ends(closed: Shelf) -> None:
         assert send(owner, "/access", "/access/end-token", program="meter").status_code == 200
 
 
+def test_a_wrong_token_is_told_so_before_there_is_a_passphrase_too(shelf: Shelf) -> None:
+    shown = a_token(shelf)
+    with browsers(shelf) as (program,):
+        assert program.get("/api/shelf").status_code == 200
+        assert program.get("/api/shelf", headers=shown).status_code == 200
+        assert program.get("/api/shelf", headers={"authorization": "Bearer wrong"}).status_code == 401
+        assert program.get("/", headers={"authorization": "Bearer wrong"}).status_code == 200  # pages know no tokens
+
+
+def test_a_wrong_token_is_told_so_where_a_session_would_open(closed: Shelf) -> None:
+    with browsers(closed) as (owner,):
+        log_in(owner)
+        assert owner.get("/api/shelf").status_code == 200
+        assert owner.get("/api/shelf", headers={"authorization": "Bearer wrong"}).status_code == 401
+
+
 def test_markup_in_the_name_of_a_token_stays_text(closed: Shelf) -> None:
     a_token(closed, "<b onclick=x>meter</b> & co")
     with browsers(closed) as (owner,):

@@ -145,6 +145,11 @@ def test_a_wrong_question_is_answered_with_what_and_remedy(
     assert problem["remedy"]
 
 
+@pytest.mark.parametrize("path", ["/api", "/api/nowhere"])
+def test_a_program_that_looks_around_is_led_to_the_description(client: TestClient, path: str) -> None:
+    assert "/api/openapi.json" in client.get(path).json()["remedy"]
+
+
 def test_a_question_is_asked_and_not_posted(client: TestClient) -> None:
     answer = client.post("/api/shelf")
 

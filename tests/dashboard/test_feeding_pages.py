@@ -252,6 +252,14 @@ def test_a_round_that_cannot_be_is_not_set_up(pantry: Shelf, fields: dict[str, s
     assert len(rounds(pantry)) == 2
 
 
+def test_a_round_of_nothing_is_not_set_up(pantry: Shelf) -> None:
+    with pantry.client() as client:
+        answer = send(client, "/feeding/rounds/new")
+
+    assert "It is not said what is fed" in words(answer)
+    assert len(rounds(pantry)) == 2
+
+
 def test_an_unknown_round_is_not_there(pantry: Shelf) -> None:
     assert "there is no round nothing-1" in read(pantry, "/feeding/rounds/nothing-1/skip", 404).text.lower()
 

@@ -165,7 +165,13 @@ def a_round(first_on: date) -> Round:
 
 @pytest.mark.parametrize(
     ("days", "urgency", "said"),
-    [(0.0, None, ""), (2.0, Urgency.LATER, "due now"), (20.0, Urgency.TODAY, "late")],
+    [
+        (0.0, None, ""),
+        (2.0, Urgency.LATER, "due now"),
+        (4.0, Urgency.LATER, "due now"),
+        (5.0, Urgency.TODAY, "due now"),  # the last of its days: 7 to 10 days, common practice
+        (20.0, Urgency.TODAY, "late"),
+    ],
 )
 def test_a_round_is_named_once_it_is_due(days: float, urgency: Urgency | None, said: str) -> None:
     found = todos((), at(days), MANNER, [a_round(at(2).date())])

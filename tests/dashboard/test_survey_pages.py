@@ -87,4 +87,4 @@ def test_an_empty_shelf_says_that_it_is_too_early(shelf: Shelf, tmp_path: Path) 
     page = read(shelf, "/survey").text
 
     assert "Not enough to judge by" in page
-    assert "Log files (CSV) put into" in page
+    assert "make that folder if it is not there" in page
