@@ -138,6 +138,8 @@ class SpotOut(Model):
     covered_h: float = Field(description="Hours in which anything was measured.")
     measured_h: float = Field(description="Hours with a believable temperature.")
     good_h: float = Field(description="Hours of those within the good range, 18.3 to 23.9 °C.")
+    light_h: float = Field(description="Hours with light: where there are none, nothing is known of sun and bright.")
+    rh_h: float = Field(description="Hours with humidity: where there are none, nothing is known of damp.")
     condition_h: dict[str, float] = Field(description="Hours under each condition; one that never was is left out.")
     sunlit_h: float = Field(description="Hours in which direct sun lit the sensor.")
     warm_days_a_day: float | None = Field(description="How fast a jar would work here, in days at 20 °C.")
@@ -153,6 +155,8 @@ class SpotOut(Model):
             covered_h=spot.covered_h,
             measured_h=spot.measured_h,
             good_h=spot.good_h,
+            light_h=spot.light_h,
+            rh_h=spot.rh_h,
             condition_h={str(kind): hours for kind, hours in spot.condition_h.items()},
             sunlit_h=spot.sunlit_h,
             warm_days_a_day=spot.warm_days_a_day,

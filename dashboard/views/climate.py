@@ -11,8 +11,19 @@ from dashboard.views.manner import Manner
 from dashboard.views.spans import Window
 from station.domain.alert import Alert
 from station.domain.conditions import Kind
+from station.domain.guidance import GOOD_HIGH_C, GOOD_LOW_C
 from station.domain.jars import Jar
-from station.domain.sentences import TempUnit, clock_text, day_text, light_text, number_text, temp_in, temp_text
+from station.domain.sentences import (
+    TempUnit,
+    clock_text,
+    day_text,
+    light_text,
+    number_text,
+    share_text,
+    span_text,
+    temp_in,
+    temp_text,
+)
 from station.store.summaries import Bucket, HourSummary, Spread
 
 
@@ -69,17 +80,18 @@ def climate_view(
 
 def _summary(shown: Window, parts: tuple[HourSummary, ...], manner: Manner) -> str:
     name = shown.name(manner.zone)
-    temps = [(part.temp_c, part.measured_h) for part in parts if part.temp_c is not None and part.measured_h > 0.0]
+    temps = [(part.temp_c, part.temp_h) for part in parts if part.temp_c is not None and part.temp_h > 0.0]
     if not temps:
         return f"{name}: nothing was measured."
-    measured_h = sum(weight for _, weight in temps)
-    mean_c = sum(spread.mean * weight for spread, weight in temps) / measured_h
+    known_h = sum(weight for _, weight in temps)
+    mean_c = sum(spread.mean * weight for spread, weight in temps) / known_h
     good_h = sum(part.good_h for part in parts)
     return (
         f"{name}: {temp_text(min(spread.low for spread, _ in temps), manner.unit)} to "
         f"{temp_text(max(spread.high for spread, _ in temps), manner.unit)}, "
-        f"{temp_text(mean_c, manner.unit)} on average; in the good range for "
-        f"{number_text(100.0 * min(good_h / measured_h, 1.0))} % of the hours measured."
+        f"{temp_text(mean_c, manner.unit)} on average; in the good range, "
+        f"{span_text(GOOD_LOW_C, GOOD_HIGH_C, manner.unit)}, for {share_text(min(good_h / known_h, 1.0))} of the hours "
+        "whose temperature is known (direct sun is left out)."
     )
 
 

@@ -16,6 +16,8 @@ def spot_json(name: str, spot: Spot) -> dict[str, Any]:
         "log": name,
         "covered_h": round(spot.covered_h, 2),
         "measured_h": round(spot.measured_h, 2),
+        "light_h": round(spot.light_h, 2),
+        "rh_h": round(spot.rh_h, 2),
         "good_h": round(spot.good_h, 2),
         "hours": {str(kind): round(hours, 2) for kind, hours in spot.condition_h.items()},
         "sunlit_h": round(spot.sunlit_h, 2),

@@ -45,6 +45,11 @@ def temp_text(temp_c: float, unit: TempUnit = "C") -> str:
     return f"{number_text(temp_in(temp_c, unit), 1)} °{unit}"
 
 
+def span_text(low_c: float, high_c: float, unit: TempUnit = "C") -> str:
+    """Return a range of temperatures as people read it: "18.3 to 23.9 °C"."""
+    return f"{number_text(temp_in(low_c, unit), 1)} to {temp_text(high_c, unit)}"
+
+
 def rh_text(rh_pct: float) -> str:
     """Return a relative humidity as people read it: "55 %"."""
     return f"{number_text(rh_pct)} %"

@@ -14,6 +14,8 @@ GOOD_SHARE = 0.8
 POOR_SHARE = 0.1
 SOME_SHARE = 0.01
 ENOUGH_H = 24.0
+NOISE_DIGITS = 6
+"""Hours are told to this digit: 1,440 minutes added up are 23.99999999999992 h, and are a day."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,6 +30,7 @@ class Spot:
         sunlit_h: hours in which direct sun lit the sensor.
         warm_days_a_day: how fast a jar would work here: warm-days in a day.
         least_c, mean_c, most_c: temperatures, None if none was measured.
+        light_h, rh_h: hours with light, and with humidity; nothing can be said of sun or damp where there are none.
     """
 
     covered_h: float
@@ -39,6 +42,13 @@ class Spot:
     least_c: float | None
     mean_c: float | None
     most_c: float | None
+    light_h: float = 0.0
+    rh_h: float = 0.0
+
+    def known_h(self, kind: Kind) -> float:
+        """The hours in which what a condition goes by was measured."""
+        hours = {Kind.SUN: self.light_h, Kind.BRIGHT: self.light_h, Kind.DAMP: self.rh_h, Kind.SILENT: self.covered_h}
+        return hours.get(kind, self.measured_h)
 
     def share(self, kind: Kind) -> float:
         """The share of the covered time under a condition, 0 to 1."""
@@ -62,6 +72,8 @@ class Survey:
     _covered_h: float = 0.0
     _good_h: float = 0.0
     _sunlit_h: float = 0.0
+    _light_h: float = 0.0
+    _rh_h: float = 0.0
     _sum_ch: float = 0.0
     _least_c: float | None = None
     _most_c: float | None = None
@@ -72,6 +84,8 @@ class Survey:
         self._shelf = self.judge.judged(self._shelf, reading)
         hours = reading.span_s / 3600.0
         self._covered_h += hours if reading.measured else 0.0
+        self._light_h += hours if reading.light_lx is not None else 0.0
+        self._rh_h += hours if reading.rh_pct is not None else 0.0
         for state in self._shelf.states:
             if state.raised:
                 self._hours[state.kind] = self._hours.get(state.kind, 0.0) + hours
@@ -91,7 +105,7 @@ class Survey:
         """Return what was found so far."""
         measured_h = self._warmth.observed_h
         return Spot(
-            covered_h=self._covered_h,
+            covered_h=round(self._covered_h, NOISE_DIGITS),
             measured_h=measured_h,
             good_h=self._good_h,
             condition_h=dict(self._hours),
@@ -100,6 +114,8 @@ class Survey:
             least_c=self._least_c,
             mean_c=self._sum_ch / measured_h if measured_h else None,
             most_c=self._most_c,
+            light_h=self._light_h,
+            rh_h=self._rh_h,
         )
 
 
@@ -126,8 +142,21 @@ def spot_verdict(spot: Spot) -> str:
     The worst fault is the one that holds for the largest share of the time; brightness only counts where nothing worse
     does, since a cloth mends it.
     """
-    if spot.covered_h < ENOUGH_H:
-        return f"Not enough to judge by: {spot.covered_h:.0f} hours measured, at least {ENOUGH_H:.0f} are needed."
+    if round(spot.covered_h, 1) < ENOUGH_H:
+        return (
+            f"Not enough to judge by: hours in which anything was measured count, and there are {spot.covered_h:.1f}; "
+            f"at least {ENOUGH_H:.0f} are needed."
+        )
+    return f"{_judged(spot)}{_unknown(spot)}"
+
+
+def _unknown(spot: Spot) -> str:
+    """Say of what nothing is known, because it was not measured."""
+    known = (("Light", "sun", spot.light_h), ("Humidity", "damp", spot.rh_h))
+    return "".join(f" {name} was not measured: nothing is known of {what}." for name, what, hours in known if not hours)
+
+
+def _judged(spot: Spot) -> str:
     worst = max(_FAULTS, key=lambda kind: (kind is not Kind.BRIGHT and spot.share(kind) > SOME_SHARE, spot.share(kind)))
     share = spot.share(worst)
     if share > SOME_SHARE:

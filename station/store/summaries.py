@@ -25,6 +25,7 @@ class HourSummary:
         measured_h: hours of it that were measured.
         raised_h: how many hours each condition held; those that did not are left out.
         count: how many readings it has.
+        temp_h: hours of it whose temperature is known.
         good_h: of several hours, those whose mean temperature lay within the good range, as far as measured.
     """
 
@@ -36,6 +37,7 @@ class HourSummary:
     raised_h: tuple[tuple[Kind, float], ...] = ()
     count: int = 0
     good_h: float = 0.0
+    temp_h: float = 0.0
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,7 +22,10 @@ def hour_of(row: tuple[Any, ...]) -> HourSummary:
     hour, count, measured_ms = row[:3]
     temp_c, rh_pct, light_lx = (_spread(*row[first : first + 4]) for first in (3, 7, 11))
     raised_h = tuple((kind, ms / HOUR_MS) for kind, ms in zip(rollups.BITS, row[15:21], strict=True) if ms)
-    return HourSummary(at_ms(hour * HOUR_MS), temp_c, rh_pct, light_lx, measured_ms / HOUR_MS, raised_h, count)
+    temp_h = (row[3] or 0) / HOUR_MS
+    return HourSummary(
+        at_ms(hour * HOUR_MS), temp_c, rh_pct, light_lx, measured_ms / HOUR_MS, raised_h, count, temp_h=temp_h
+    )
 
 
 def stretch_of(row: tuple[Any, ...], first: int) -> HourSummary:

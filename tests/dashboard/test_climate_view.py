@@ -28,6 +28,7 @@ def an_hour(hour: int, temp_c: float = 20.0, **changes: object) -> HourSummary:
         Spread(0.0, 40.0, 90.0),
         1.0,
         count=60,
+        temp_h=1.0,
     )
     return replace(summary, **changes)  # type: ignore[arg-type]
 
@@ -37,14 +38,15 @@ def test_a_week_is_summed_up_in_a_sentence() -> None:
         an_hour(0, 20.0, good_h=1.0),
         an_hour(1, 16.0),
         an_hour(2, 15.0),
-        an_hour(3, 21.0, measured_h=0.5, good_h=0.5),
+        an_hour(3, 21.0, temp_h=0.5, good_h=0.5),
     )
 
     view = climate_view(WEEK, (a_bucket(0),), parts, (), (), MANNER)
 
     # By hand: (20 + 16 + 15 + 21 × 0.5) / 3.5 = 17.57; in the good range (1 + 0.5) / 3.5 = 43 %.
     assert view.summary == (
-        "The last week: 14.0 °C to 22.0 °C, 17.6 °C on average; in the good range for 43 % of the hours measured."
+        "The last week: 14.0 °C to 22.0 °C, 17.6 °C on average; in the good range, 18.3 to 23.9 °C, for 43 % of "
+        "the hours whose temperature is known (direct sun is left out)."
     )
 
 

@@ -8,6 +8,7 @@ from station.domain.conditions import Kind
 from station.domain.guidance import Limits
 from station.domain.shelf import Judge
 from station.domain.survey import Spot, spot_verdict, surveyed
+from station.domain.survey_words import spot_rows
 from tests.builders import a_reading
 
 
@@ -68,3 +69,40 @@ def test_time_without_a_temperature_is_not_counted() -> None:
     assert spot.mean_c is None
     assert spot.warm_days_a_day is None
     assert spot.share(Kind.COLD) == 0.0
+
+
+def rows(spot: Spot) -> dict[str, str]:
+    return dict(spot_rows(spot, "C"))
+
+
+def test_what_was_not_measured_is_not_told_as_none() -> None:
+    spot = a_spot(light_lx=None, rh_pct=None)
+
+    assert [rows(spot)[name] for name in ("sun", "bright", "damp")] == ["not measured"] * 3
+    assert rows(spot)["cold"] == "0.0 h (0 %)"
+    assert spot_verdict(spot) == (
+        "A good spot: in the good range for 100 % of the time. Light was not measured: nothing is known of sun. "
+        "Humidity was not measured: nothing is known of damp."
+    )
+    assert [rows(a_spot(temp_c=None))[name] for name in ("good range", "cold", "hot")] == ["not measured"] * 3
+    assert rows(a_spot(light_lx=100.0))["sun"] == "0.0 h (0 %)"
+
+
+def test_the_good_range_is_named_and_is_a_share_of_the_hours_whose_temperature_is_known() -> None:
+    """Half of the time lies in direct sun, where the air's temperature is not known; the rest is all at 20 °C."""
+    spot = surveyed((a_reading(minute, light_lx=9000.0 * (minute < 1440)) for minute in range(2880)), Judge(Limits()))
+
+    assert rows(spot)["temperature"] == "23.8 h (49 %)"  # the first 15 minutes of shade belong to the sun still
+    assert rows(spot)["good range"] == "23.8 h (100 %) at 18.3 to 23.9 °C"
+    assert dict(spot_rows(spot, "F"))["good range"].endswith("at 64.9 to 75.0 °F")
+
+
+def test_a_day_added_up_minute_by_minute_is_a_day() -> None:
+    """Adding 1/60 h up 1,440 times gives 23.99999999999992: that is no reason to ask for 24 hours."""
+    assert sum([60.0 / 3600.0] * 1440) < 24.0
+    assert a_spot(hours=24).covered_h == 24.0
+    assert not spot_verdict(a_spot(hours=24)).startswith("Not enough")
+    assert spot_verdict(a_spot(hours=23)) == (
+        "Not enough to judge by: hours in which anything was measured count, and there are 23.0; at least 24 are "
+        "needed."
+    )
