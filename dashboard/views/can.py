@@ -5,6 +5,7 @@ from dataclasses import dataclass
 
 from dashboard.amounts import can_in, volume_in
 from dashboard.forms import Form
+from dashboard.views.feeding import typed_volume
 from dashboard.views.manner import Manner
 from station.domain.bottling import Bottle, oldest_first
 from station.domain.dilution import (
@@ -93,12 +94,15 @@ def can_view(
         "" if known.mixed_already else _source(mix, bottles, manner),
         (RATIOS_DIFFER,) if linked else (),
         strength_note(mix.ratio),
-        _fields(mix, ratio) if linked else (),
+        _fields(known, ratio, manner) if linked else (),
     )
 
 
-def _fields(mix: Dilution, ratio: Ratio) -> tuple[tuple[str, str], ...]:
-    return ("ratio", str(ratio)), ("juice", f"{mix.juice_ml:.6g} mL"), ("water", f"{mix.water_ml:.6g} mL")
+def _fields(known: Measured, ratio: Ratio, manner: Manner) -> tuple[tuple[str, str], ...]:
+    """Return what was said, for the form of a feeding: the rest follows there as it did here."""
+    said = {"can": known.can_ml, "water": known.water_ml, "juice": known.juice_ml}
+    amounts = ((name, typed_volume(amount_ml, manner)) for name, amount_ml in said.items() if amount_ml is not None)
+    return ("ratio", str(ratio)), *amounts
 
 
 def _asked(known: Measured, manner: Manner) -> str:

@@ -199,5 +199,5 @@ def round_fields(one: Round, manner: Manner) -> dict[str, list[str]]:
 
 def typed_volume(amount_ml: float, manner: Manner) -> str:
     """Return a volume as somebody would type it, so that it reads back as the same amount."""
-    text = volume_text(amount_ml, manner.measures)
+    text = volume_text(amount_ml, manner.measures).replace(",", "")  # 1,000 L could mean two numbers
     return text if abs(volume_ml(text) - amount_ml) < 1e-6 * amount_ml else f"{amount_ml:.10g} mL"

@@ -230,9 +230,19 @@ def both_weights(mass_g: float, measures: Measures = Measures.METRIC) -> str:
     return f"{weight_text(mass_g, measures)} ({weight_text(mass_g, _other(measures))})"
 
 
+SPOONS_BELOW_ML = 100.0
+"""Less than this is measured with spoons."""
+
+
 def both_volumes(amount_ml: float, measures: Measures = Measures.METRIC) -> str:
-    """Return a volume in the user's system with the other behind it: "20 mL (1.35 tbsp)"."""
-    return f"{volume_text(amount_ml, measures)} ({volume_text(amount_ml, _other(measures))})"
+    """Return a volume in the user's system with the other behind it: "20 mL (1.35 tbsp)".
+
+    What follows from a can holds digits that nobody can measure. So spoons say what the millilitres before them say:
+    10.04 mL are "10 mL (2.03 tsp)", as 10 mL are.
+    """
+    text = volume_text(amount_ml, measures)
+    by_spoon = measures is Measures.METRIC and 1.0 <= amount_ml < SPOONS_BELOW_ML
+    return f"{text} ({volume_text(volume_ml(text) if by_spoon else amount_ml, _other(measures))})"
 
 
 def _other(measures: Measures) -> Measures:

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from station.domain.feeding import Fed
+from station.domain.quantities import volume_ml
 from station.domain.rounds import Round
 from station.store.feedings import Feedings
 from station.store.notebook import Notebook
@@ -73,7 +74,21 @@ def test_what_was_worked_out_fills_in_a_feeding(pantry: Shelf) -> None:
         filled = values(client.get(link).text)
 
     assert "Take it from borage-1-a" in page.text
-    assert (filled["juice"], filled["water"], filled["ratio"]) == ("20 mL", "10000 mL", "1 to 500")
+    assert (filled["can"], filled["juice"], filled["water"], filled["ratio"]) == ("", "", "10 L", "1 to 500")
+
+
+@pytest.mark.parametrize("can", ["10 L", "1000 L", "2 gal", "7.3 L"])
+def test_a_can_is_handed_on_as_it_was_said_and_the_sums_are_right(pantry: Shelf, can: str) -> None:
+    """1 to 500 (common practice): of 10 L as a whole a 501st part is juice, 19.96 mL."""
+    with pantry.client() as client:
+        page = Words(client.get("/feeding/can", params={"can": can}).text)
+        link = next(href for tag, one in page.tags if tag == "a" and (href := one.get("href")) and "give?" in href)
+        filled = values(client.get(link).text)
+        assert (filled["juice"], filled["water"]) == ("", "")
+        send(client, GIVE, method="drench", bottle="none", can=filled["can"], ratio=filled["ratio"], place="beans")
+    given = max(fed(pantry), key=lambda one: one.at)
+    assert given.juice_ml + given.water_ml == pytest.approx(volume_ml(can))
+    assert given.water_ml / given.juice_ml == pytest.approx(500.0)
 
 
 def test_the_part_that_a_script_asks_for_says_what_is_wrong(pantry: Shelf) -> None:

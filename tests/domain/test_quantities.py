@@ -190,3 +190,9 @@ def grams_or_remedy(text):
 def test_any_text_is_a_weight_or_a_clear_refusal(text):
     answer = grams_or_remedy(text)
     assert "Write a weight" in answer if isinstance(answer, str) else 0 < answer <= 1e9
+
+
+def test_a_spoon_says_what_the_millilitres_before_it_say():
+    """A teaspoon is 4.92892 mL (a 768th of the gallon of 231 cubic inches): 10 mL are 2.03."""
+    assert both_volumes(10.04) == both_volumes(10.0) == "10 mL (2.03 tsp)"
+    assert both_volumes(10_000_000.0).startswith("10,000 L")
