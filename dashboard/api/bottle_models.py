@@ -15,6 +15,7 @@ from station.domain.bottling import (
     Emptied,
     Filled,
     Moved,
+    PutBack,
     bottle_warnings,
     keep_until_at,
     loose_until_at,
@@ -83,11 +84,11 @@ class BottleOut(Model):
 class HappenedOut(Model):
     """One thing that happened to a bottle; null is what does not belong to it."""
 
-    what: Literal["filled", "drawn", "moved", "lid closed", "emptied"]
+    what: Literal["filled", "drawn", "put back", "moved", "lid closed", "emptied"]
     at: datetime
     volume_ml: float | None = Field(description="Filled in or taken out, mL.")
     storage: Storage | None = Field(description="Where it stands from then on.")
-    feeding: str | None = Field(description="The feeding for which it was drawn.")
+    feeding: str | None = Field(description="The feeding for which it was drawn, or that was taken back.")
     note: str = Field(description="What was said of it.")
 
     @classmethod
@@ -98,7 +99,7 @@ class HappenedOut(Model):
             at=entry.at,
             volume_ml=entry.volume_ml if isinstance(entry, Filled | Drawn) else None,
             storage=entry.storage if isinstance(entry, Filled | Moved) else None,
-            feeding=(entry.feeding_id or None) if isinstance(entry, Drawn) else None,
+            feeding=(entry.feeding_id or None) if isinstance(entry, Drawn | PutBack) else None,
             note=_said(entry),
         )
 

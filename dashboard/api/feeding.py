@@ -74,6 +74,11 @@ def _add_feedings(router: APIRouter, desk: Desk) -> None:
         with desk.books.writing() as notebook:
             return FedOut.of(Feedings(notebook).take_out(entry, now_at=desk.now(), token=token))
 
+    @router.post("/feedings/{name}/take-back", summary="Take a feeding back that was a slip", responses=CHANGES)
+    def take_back(name: Name, token: Once) -> FedOut:
+        with desk.books.writing() as notebook:
+            return FedOut.of(Feedings(notebook).take_back(name, now_at=desk.now(), token=token))
+
 
 def _add_rounds(router: APIRouter, desk: Desk) -> None:
     @router.get("/rounds", summary="Rounds, the first due first")

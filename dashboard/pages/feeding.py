@@ -29,6 +29,7 @@ class FeedingPages(Area):
         return [
             Route("/feeding", self.feeding),
             self._frame.action("/feeding/{name}/out", self.out),
+            self._frame.action("/feeding/{name}/take-back", self.taken_back),
             Route("/feeding/worked", self.worked),
             *self._frame.form_route("/feeding/give", self.give, self.given),
         ]
@@ -45,6 +46,16 @@ class FeedingPages(Area):
             with self._desk.books.writing() as notebook:
                 spent = f"{token}/{entry.feeding_id}"  # one mark serves every soak of the page
                 return Feedings(notebook).take_out(entry, now_at=entry.at, token=spent)
+
+        return elsewhere("/feeding") if form.kept(write) else self._shown(request, form)
+
+    def taken_back(self, request: Request, form: Form, token: str) -> Response:
+        """A feeding was none, or wrong."""
+        name = request.path_params["name"]
+
+        def write() -> Fed:
+            with self._desk.books.writing() as notebook:
+                return Feedings(notebook).take_back(name, now_at=self._desk.now(), token=f"{token}/{name}/back")
 
         return elsewhere("/feeding") if form.kept(write) else self._shown(request, form)
 

@@ -16,6 +16,7 @@ from station.domain.bottling import (
     Filled,
     LidClosed,
     Moved,
+    PutBack,
     bottle_from,
     bottle_warnings,
     keep_until_at,
@@ -212,6 +213,8 @@ def _told(entry: BottleEntry, given: Mapping[str, Fed], manner: Manner) -> str:
             return f"Filled with {manner.volume(entry.volume_ml)}, {entry.storage.words}"
         case Drawn():
             return ": ".join([f"{manner.volume(entry.volume_ml)} taken out", *_purpose(entry, given)])
+        case PutBack():
+            return f"Feeding {entry.feeding_id} taken back: its juice is in the bottle again"
         case Moved():
             return f"Now {entry.storage.words}"
         case LidClosed():

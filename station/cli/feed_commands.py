@@ -22,7 +22,7 @@ if TYPE_CHECKING:
 
 @click.group(cls=Group)
 def feed() -> None:
-    """Feedings: give, list; soak seeds, take them out; rounds that come again: round, due, skip, stop.
+    """Feedings: give, take back, list; soak seeds, take them out; rounds that come again: round, due, skip, stop.
 
     Example: jarside feed due
     """
@@ -236,6 +236,29 @@ def out(app: App, name: str, *, at: str | None, as_json: bool) -> None:
         print_json(fed_json(fed))
     else:
         click.echo(aligned([fed_row(app, fed)]))
+
+
+@feed.command(name="take-back")
+@click.argument("name", type=Id("feeding"))
+@json_option
+@pass_app
+def take_back(app: App, name: str, *, as_json: bool) -> None:
+    """Take a feeding back that was none, or typed wrong: its juice is in its bottle again.
+
+    Example: jarside feed take-back feed-3
+    """
+    from station.store.bottles import Bottles
+    from station.store.feedings import Feedings
+
+    with app.notebook() as notebook:
+        fed = Feedings(notebook).take_back(name, now_at=now())
+        left = Bottles(notebook).bottle(fed.bottle_id) if fed.bottle_id else None
+    if as_json:
+        print_json(fed_json(fed) if left is None else {**fed_json(fed), "left_ml": rounded(left.left_ml)})
+        return
+    click.echo(f"Took back {aligned([fed_row(app, fed)])}")
+    if left is not None:
+        click.echo(f"{left.id} has {volume(app, left.left_ml)} left.")
 
 
 @feed.command(name="round")

@@ -49,6 +49,16 @@ class Drawn:
 
 
 @dataclass(frozen=True, slots=True)
+class PutBack:
+    """The feeding was none, or was recorded wrong: what was drawn for it is in the bottle still."""
+
+    bottle_id: str
+    at: datetime
+    feeding_id: str
+    kind: Literal["put back"] = "put back"
+
+
+@dataclass(frozen=True, slots=True)
 class Moved:
     """The bottle now stands elsewhere."""
 
@@ -77,10 +87,10 @@ class Emptied:
     kind: Literal["emptied"] = "emptied"
 
 
-BottleEntry: TypeAlias = Filled | Drawn | Moved | LidClosed | Emptied
+BottleEntry: TypeAlias = Filled | Drawn | PutBack | Moved | LidClosed | Emptied
 """One line of the notebook about a bottle."""
 
-_ORDER = {"filled": 0, "drawn": 1, "moved": 2, "lid closed": 3, "emptied": 4}
+_ORDER = {"filled": 0, "drawn": 1, "put back": 1, "moved": 2, "lid closed": 3, "emptied": 4}
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,7 +147,9 @@ def bottle_from(entries: Iterable[BottleEntry]) -> Bottle:
     Raises:
         NotebookError: it was never filled, or filled twice.
     """
-    first, *rest = sorted(entries, key=_place)
+    told = tuple(entries)
+    back = {one.feeding_id for one in told if isinstance(one, PutBack)}
+    first, *rest = sorted((one for one in told if not (isinstance(one, Drawn) and one.feeding_id in back)), key=_place)
     if not isinstance(first, Filled):
         raise NotebookError(
             f"bottle {first.bottle_id} was never filled",
@@ -160,6 +172,8 @@ def _told(bottle: Bottle, entry: BottleEntry) -> Bottle:
     match entry:
         case Drawn():
             return replace(bottle, drawn_ml=bottle.drawn_ml + entry.volume_ml)
+        case PutBack():
+            return bottle
         case Moved():
             return replace(bottle, stays=(*bottle.stays, (entry.at, entry.storage)))
         case LidClosed():

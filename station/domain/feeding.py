@@ -64,7 +64,16 @@ class TakenOut:
     kind: Literal["taken out"] = "taken out"
 
 
-FeedingEntry: TypeAlias = Fed | TakenOut
+@dataclass(frozen=True, slots=True)
+class TakenBack:
+    """It was not given after all, or was recorded wrong."""
+
+    feeding_id: str
+    at: datetime
+    kind: Literal["taken back"] = "taken back"
+
+
+FeedingEntry: TypeAlias = Fed | TakenOut | TakenBack
 """One line of the notebook about a feeding."""
 
 
@@ -81,6 +90,27 @@ def fed_from(entries: Iterable[FeedingEntry]) -> Fed:
         raise NotebookError(f"feeding {told[0].feeding_id} was recorded {times}", "Give the second one another id.")
     out_at = [one.at for one in told if isinstance(one, TakenOut)]
     return replace(given[0], until_at=max(out_at)) if out_at else given[0]
+
+
+def was_given(entries: Iterable[FeedingEntry]) -> bool:
+    """Whether a feeding stands: it was not taken back."""
+    return not any(isinstance(one, TakenBack) for one in entries)
+
+
+def check_given(entries: Iterable[FeedingEntry]) -> Fed:
+    """Return the feeding that its entries tell, if it stands.
+
+    Raises:
+        NotebookError: it was taken back, never given, or given twice.
+    """
+    told = tuple(entries)
+    if not was_given(told):
+        raise NotebookError(
+            f"feeding {told[0].feeding_id} was taken back",
+            "See them all: jarside feed list.",
+            "See them all: Feeding.",
+        )
+    return fed_from(told)
 
 
 def check_taken_out(fed: Fed, entry: TakenOut) -> None:

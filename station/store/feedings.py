@@ -6,8 +6,18 @@ from typing import Annotated
 
 from pydantic import Field, TypeAdapter
 
-from station.domain.bottling import Drawn
-from station.domain.feeding import Fed, FeedingEntry, TakenOut, check_fed, check_taken_out, fed_from
+from station.domain.bottling import Drawn, PutBack
+from station.domain.feeding import (
+    Fed,
+    FeedingEntry,
+    TakenBack,
+    TakenOut,
+    check_fed,
+    check_given,
+    check_taken_out,
+    fed_from,
+    was_given,
+)
 from station.store.bottles import BOTTLES, drawn_from
 from station.store.notebook import Notebook
 from station.store.records import Noun
@@ -71,18 +81,39 @@ class Feedings:
             token: unique for one form; a second call with it changes nothing.
 
         Raises:
-            NotebookError: the feeding is unknown, was no soak, or is over.
+            NotebookError: the feeding is unknown, was taken back, was no soak, or is over.
         """
         with self._notebook.writing() as connection:
             name = FEEDINGS.chosen(connection, entry.feeding_id)
             if made_by(connection, token) is None:
-                check_taken_out(fed_from(FEEDINGS.entries(connection, name)), entry)
+                check_taken_out(check_given(FEEDINGS.entries(connection, name)), entry)
                 FEEDINGS.keep(connection, replace(entry, feeding_id=name), now_at)
                 spend(connection, token, name)
             return fed_from(FEEDINGS.entries(connection, name))
 
+    def take_back(self, feeding_id: str, *, now_at: datetime, token: str = "") -> Fed:
+        """Record that a feeding was none, or wrong; its juice is in its bottle again. Return it as it was.
+
+        Args:
+            feeding_id: which; may be abbreviated.
+            now_at: the present, aware.
+            token: unique for one form; a second call with it changes nothing.
+
+        Raises:
+            NotebookError: the feeding is unknown, or was taken back already.
+        """
+        with self._notebook.writing() as connection:
+            name = FEEDINGS.chosen(connection, feeding_id)
+            if made_by(connection, token) is None:
+                fed = check_given(FEEDINGS.entries(connection, name))
+                FEEDINGS.keep(connection, TakenBack(name, now_at), now_at)
+                if fed.bottle_id:
+                    BOTTLES.keep(connection, PutBack(fed.bottle_id, now_at, name), now_at)
+                spend(connection, token, name)
+            return fed_from(FEEDINGS.entries(connection, name))
+
     def feedings(self) -> tuple[Fed, ...]:
-        """Return all feedings, the latest first."""
+        """Return all feedings that were not taken back, the latest first."""
         with self._notebook.reading() as connection:
-            found = [fed_from(entries) for entries in FEEDINGS.every(connection)]
+            found = [fed_from(entries) for entries in FEEDINGS.every(connection) if was_given(entries)]
         return tuple(sorted(found, key=lambda fed: (fed.at, fed.feeding_id), reverse=True))

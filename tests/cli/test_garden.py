@@ -377,3 +377,17 @@ def test_a_count_of_other_than_all_dishes_or_beside_a_take_back_is_refused(data)
     refused(jarside(*count, "--take-back", data=data), "beans-1 has no count")
     refused(jarside(*count, "plain=5", "--take-back", data=data), "beside a new count")
     assert jarside(*count, data=data).code == 2
+
+
+def test_a_feeding_is_taken_back_and_its_juice_returns(data):
+    give = ("feed", "give", "comfrey-1-a", "--method", "drench", "--to", "roses")
+    before = jarside("bottle", "list", "--json", data=data).json
+    jarside(*give, "--juice", "100mL", "--water", "10L", data=data)
+    said = jarside("feed", "take-back", "feed-1", data=data).out
+    assert said.startswith("Took back feed-1")
+    assert "comfrey-1-a has 300 mL" in said
+    assert jarside("bottle", "list", "--json", data=data).json == before
+    assert "No feedings" in jarside("feed", "list", data=data).out
+    refused(jarside("feed", "take-back", "feed-1", data=data), "feed-1 was taken back", "jarside feed list")
+    jarside("feed", "give", "none", "--method", "drench", "--juice", "1mL", "--water", "1L", data=data)
+    assert jarside("feed", "take-back", "feed-2", "--json", data=data).json["juice_ml"] == 1.0

@@ -277,3 +277,16 @@ def test_a_count_typed_too_high_is_taken_back(program: TestClient) -> None:
     assert written(program, f"{path}/take-back", key="once", at=last_at) == left
     assert "no count" in written(program, f"{path}/take-back", 409, at=last_at)["what"]
     assert written(program, f"{path}/take-back")["counts"] == []
+
+
+def test_a_feeding_is_taken_back_and_its_juice_returns(program: TestClient) -> None:
+    written(program, "/bottles", 201, plant="nettle", volume_ml=500, at=at(1).isoformat())
+    fed = written(program, "/feedings", 201, method="drench", juice_ml=90, water_ml=5000, bottle="nettle")
+    path = f"/feedings/{fed['id']}/take-back"
+    assert written(program, path, key="once") == fed
+    assert written(program, path, key="once") == fed
+    assert program.get("/api/feedings").json() == []
+    bottle = program.get("/api/bottles/nettle-a").json()
+    assert bottle["left_ml"] == 500.0
+    assert "taken back" in written(program, path, 409)["what"]
+    written(program, "/feedings/feed-9/take-back", 404)

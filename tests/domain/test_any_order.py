@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from station.domain.bottling import Drawn, Emptied, Filled, LidClosed, Moved, bottle_from
+from station.domain.bottling import Drawn, Emptied, Filled, LidClosed, Moved, PutBack, bottle_from
 from station.domain.feeding import Fed, Method
 from station.domain.jars import (
     Bottled,
@@ -51,7 +51,10 @@ jar_entries = st.one_of(
 )
 bottle_entries = st.one_of(
     # whole amounts: sums of them do not depend on their order
-    st.builds(Drawn, st.just(BOTTLE), moments, st.integers(1, 90).map(float)),
+    st.builds(
+        Drawn, st.just(BOTTLE), moments, st.integers(1, 90).map(float), st.sampled_from(["", "feed-1", "feed-2"])
+    ),
+    st.builds(PutBack, st.just(BOTTLE), moments, st.sampled_from(["feed-1", "feed-2"])),
     st.builds(Moved, st.just(BOTTLE), moments, st.sampled_from(Storage)),
     st.builds(LidClosed, st.just(BOTTLE), moments),
     st.builds(Emptied, st.just(BOTTLE), moments, st.sampled_from(["", "spilt"])),
@@ -170,3 +173,10 @@ def test_a_count_that_was_taken_back_leaves_no_trace(entries, counted_at):
     without = [one for one in entries if not (isinstance(one, Counted) and one.at == counted_at)]
     taken_back = CountTakenBack(TRIAL, START + timedelta(days=9), counted_at)
     assert trial_from([SOWN, *entries, taken_back]) == trial_from([SOWN, *without])
+
+
+@given(st.lists(bottle_entries, max_size=8))
+def test_what_was_drawn_for_a_feeding_that_was_taken_back_is_in_the_bottle_again(entries):
+    without = [one for one in entries if not (isinstance(one, Drawn) and one.feeding_id == "feed-1")]
+    put_back = PutBack(BOTTLE, START + timedelta(days=9), "feed-1")
+    assert bottle_from([FILLED, *entries, put_back]) == bottle_from([FILLED, *without])

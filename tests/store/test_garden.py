@@ -7,7 +7,7 @@ import sys
 import pytest
 
 from station.domain.bottling import Drawn, Emptied, Filled, Moved
-from station.domain.feeding import Method
+from station.domain.feeding import Method, TakenOut
 from station.domain.jars import Judged, Judgement
 from station.domain.plants import Moisture, own_plant
 from station.domain.rounds import RoundSet, Skipped, Stopped
@@ -312,3 +312,36 @@ def test_a_count_typed_too_high_is_taken_back_and_made_anew(notebook):
     found = trials.record(Counted(made.id, day(12), "soaked", 9), Counted(made.id, day(12), "plain", 5), now_at=NOW)
     assert {(one.arm, one.germinated) for one in found.last_counts} == {("soaked", 9), ("plain", 5)}
     assert trials.trial(made.id) == found
+
+
+def test_a_feeding_typed_wrong_is_taken_back_and_its_juice_returns(notebook):
+    a_bottled_jar(notebook)
+    feedings = Feedings(notebook)
+    Rounds(notebook).set_up(RoundSet("", day(7), Method.LEAF_SPRAY, "beans"), now_at=NOW)
+    right = feedings.feed(a_feeding(juice_ml=10.0), now_at=NOW)
+    wrong = feedings.feed(a_feeding(juice_ml=150.0, round_id="beans"), now_at=NOW)
+    for _ in range(2):
+        assert feedings.take_back("feed-2", now_at=NOW, token=form("b")) == wrong
+    assert feedings.feedings() == (right,)
+    assert Bottles(notebook).bottle("comfrey-1-a").left_ml == 190.0
+    assert Rounds(notebook).rounds(feedings.feedings())[0].done_at == ()
+    with pytest.raises(NotebookError, match="feed-2 was taken back"):
+        feedings.take_back("feed-2", now_at=NOW)
+    assert feedings.feed(a_feeding(), now_at=NOW).feeding_id == "feed-3"
+
+
+def test_a_soak_that_was_taken_back_has_no_seeds_to_take_out(notebook):
+    feedings = Feedings(notebook)
+    feedings.feed(a_feeding(bottle_id="", method=Method.SEED_SOAK), now_at=NOW)
+    feedings.take_back("feed-1", now_at=NOW)
+    with pytest.raises(NotebookError, match="feed-1 was taken back"):
+        feedings.take_out(TakenOut("feed-1", day(9)), now_at=NOW)
+
+
+def test_juice_returns_to_a_bottle_that_gave_more_than_it_had(notebook):
+    a_bottled_jar(notebook)
+    feedings = Feedings(notebook)
+    feedings.feed(a_feeding(juice_ml=250.0), now_at=NOW, anyway=True)
+    feedings.take_back("feed-1", now_at=NOW)
+    bottle = Bottles(notebook).bottle("comfrey-1-a")
+    assert (bottle.left_ml, bottle.over_ml, bottle.drawn_ml) == (200.0, 0.0, 0.0)

@@ -63,8 +63,8 @@ def a_full_notebook(folder):
     notebook.record(Judged("comfrey-1", day(7), None), now_at=NOW)
     notebook.record(Noted("comfrey-1", day(2), "", Seen(smell=Smell.SWEET), ("photo 1.jpg",)), now_at=NOW)
     notebook.record(Noted("comfrey-1", day(2), "", cover=Cover.LOOSE_LID), now_at=NOW)
-    slip = notebook.record(Noted("comfrey-1", day(2), "slip", Seen(smell=Smell.FOUL)), now_at=NOW).notes[-1]
-    notebook.record(NoteTakenBack("comfrey-1", day(2.1), slip.at), now_at=NOW)
+    foul = notebook.record(Noted("comfrey-1", day(2), "slip", Seen(smell=Smell.FOUL)), now_at=NOW).notes[-1]
+    notebook.record(NoteTakenBack("comfrey-1", day(2.1), foul.at), now_at=NOW)
     for text in NASTY:
         notebook.record(Noted("comfrey-1", day(3), text), now_at=NOW)
         how = Packing(picked_where=text, blend=(Share(text, 5.0),))
@@ -73,6 +73,8 @@ def a_full_notebook(folder):
     Rounds(notebook).record(Skipped("beans-1", day(9), "rain"), now_at=NOW)
     Feedings(notebook).feed(a_feeding(round_id="beans", until_at=day(8) + timedelta(minutes=20)), now_at=NOW)
     Feedings(notebook).feed(a_feeding(bottle_id=""), now_at=NOW)
+    slip = Feedings(notebook).feed(a_feeding(juice_ml=33.0), now_at=NOW)
+    Feedings(notebook).take_back(slip.feeding_id, now_at=NOW)
     Bottles(notebook).record(Moved("comfrey-1-b", day(8), Storage.ROOM), now_at=NOW)
     Bottles(notebook).record(Drawn("comfrey-1-b", day(8), 0.1 + 0.2), now_at=NOW)
     Bottles(notebook).record(Emptied("comfrey-1-b", day(9), "spilt"), now_at=NOW)
@@ -188,7 +190,7 @@ def test_a_new_jar_after_an_import_gets_a_name_of_its_own(tmp_path):
         write_notebook(notebook, tmp_path / "all.json")
         read_notebook(other, tmp_path / "all.json", now_at=NOW)
         assert other.pack("comfrey", day(9), 500.0, now_at=NOW).id == "comfrey-2"
-        assert Feedings(other).feed(a_feeding(bottle_id=""), now_at=NOW).feeding_id == "feed-3"
+        assert Feedings(other).feed(a_feeding(bottle_id=""), now_at=NOW).feeding_id == "feed-4"
 
 
 def changed(folder, change):
