@@ -11,6 +11,7 @@ from collections.abc import Callable
 from datetime import timedelta
 from functools import partial
 from pathlib import Path
+from shutil import copy
 
 import pytest
 
@@ -53,8 +54,14 @@ def the_minutes() -> list[Minute]:
     ]
 
 
-def the_right_end(folder: Path) -> dict[str, list[tuple[object, ...]]]:
+def begun(folder: Path, empty: Path) -> Path:
+    """A folder whose log is the same from the first byte: each that is begun anew has a number of its own."""
     folder.mkdir()
+    copy(empty, folder / "shelf.db")
+    return folder
+
+
+def the_right_end(folder: Path) -> dict[str, list[tuple[object, ...]]]:
     with a_shelf_log(folder) as log:
         for minute in the_minutes():
             log.commit(minute)
@@ -74,10 +81,11 @@ def until_it_works(action: Callable[[], object]) -> None:
 @pytest.mark.parametrize("late", [False, True], ids=["before its effect", "after its effect"])
 @pytest.mark.parametrize("restart", [False, True], ids=["same process", "after a restart"])
 def test_any_call_may_fail_once_and_nothing_is_lost_or_doubled(tmp_path: Path, *, late: bool, restart: bool) -> None:
-    right = the_right_end(tmp_path / "right")
+    a_shelf_log(tmp_path).close()
+    empty = tmp_path / "shelf.db"
+    right = the_right_end(begun(tmp_path / "right", empty))
     for number in itertools.count(1):
-        folder = tmp_path / str(number)
-        folder.mkdir()
+        folder = begun(tmp_path / str(number), empty)
         faults = Faults(number, late=late)
         world = World(folder, faults, restart=restart)
         faults.armed = True
