@@ -11,6 +11,15 @@ from station.domain.readings import Reading
 from station.ports import Answer
 
 REMIND_AFTER = timedelta(hours=6)
+AGAIN_WITHIN = timedelta(hours=3)
+"""A condition that is raised again so soon after it cleared is the same one with a break, not a new one.
+
+Sun moves on through a window in three to six hours, and the clouds of such an afternoon last from minutes to two hours;
+a room that was aired is warm again within as long. The next day's sun comes after a night of more than three hours, and
+counts anew. What a person said about the one before holds on. What nobody answered is not told a second time within
+this time of the first; if it then still holds, or comes once more, it is told again. So of what comes and goes a person
+hears once in three hours at most, and never waits longer than that for news of a jar in the sun.
+"""
 LONGEST_PUT_OFF = timedelta(hours=24)
 LOUD = frozenset({AlertKind.HOT, AlertKind.SILENT})
 """These reach a person in quiet hours too."""
@@ -60,14 +69,20 @@ class QuietHours:
 
 @dataclass(frozen=True, slots=True)
 class Step:
-    """The outcome of one minute: the alerts still open, and what happened."""
+    """The outcome of one minute: the alerts still open, what happened, and the last of each condition that cleared."""
 
     open_alerts: tuple[Alert, ...]
     changes: tuple[Change, ...]
+    cleared: tuple[Alert, ...] = ()
 
 
 def stepped(
-    open_alerts: tuple[Alert, ...], causes: list[Cause], answers: Iterable[Answer], reading: Reading, quiet: QuietHours
+    open_alerts: tuple[Alert, ...],
+    causes: list[Cause],
+    answers: Iterable[Answer],
+    reading: Reading,
+    quiet: QuietHours,
+    cleared: tuple[Alert, ...] = (),
 ) -> Step:
     """Take all alerts one minute further.
 
@@ -77,6 +92,7 @@ def stepped(
         answers: what people did; those already taken in change nothing.
         reading: the minute, for its time, boot and trust.
         quiet: the quiet hours.
+        cleared: the last alert of each condition that cleared, as the step before gave it.
     """
     at = reading.measured_at
     wanted = {(cause.kind, cause.jar_id): cause for cause in causes}
@@ -91,11 +107,23 @@ def stepped(
         alert, change = _reminded(_as_now(alert, cause), cause, heed)
         kept.append(alert)
         changes.extend(change)
+    before = {alert.kind: alert for alert in cleared}
     for cause in wanted.values():
-        alert, raised = _raised(cause, reading, heed)
+        alert, raised = _raised(cause, reading, heed, _same(before.get(cause.kind), cause, reading))
         kept.append(alert)
         changes.append(raised)
-    return Step(tuple(kept), tuple(changes))
+    over = [change.alert for change in changes if change.happening is Happening.CLEARED and not change.alert.jar_id]
+    return Step(tuple(kept), tuple(changes), tuple((before | {alert.kind: alert for alert in over}).values()))
+
+
+def _same(cleared: Alert | None, cause: Cause, reading: Reading) -> Alert | None:
+    """Return the alert that goes on with this cause after a break; None where it is a new one.
+
+    Times of a clock that is right and of one that is not cannot be compared: then it is new.
+    """
+    if cleared is None or cleared.cleared_at is None or cause.jar_id or cleared.trusted is not reading.trusted:
+        return None
+    return cleared if timedelta(0) <= reading.measured_at - cleared.cleared_at < AGAIN_WITHIN else None
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,9 +146,12 @@ class _Heed:
         return kind not in MUTE and not follows and (kind in LOUD or not self.quiet)
 
 
-def _raised(cause: Cause, reading: Reading, heed: _Heed) -> tuple[Alert, Change]:
+def _raised(cause: Cause, reading: Reading, heed: _Heed, same: Alert | None) -> tuple[Alert, Change]:
+    """Raise an alert; one that goes on after a break begins as it was left."""
     at = reading.measured_at
-    notify = heed.allows(cause.kind)
+    known = same is not None and _known(same, at)
+    notify = heed.allows(cause.kind) and not known
+    told_at = same.notified_at if same is not None and known else None
     of = f"-{cause.jar_id}" if cause.jar_id else ""
     alert = Alert(
         id=f"{cause.kind}{of}-{reading.boot_id[:8]}-{reading.boot_s:.0f}",
@@ -130,11 +161,25 @@ def _raised(cause: Cause, reading: Reading, heed: _Heed) -> tuple[Alert, Change]
         jar_id=cause.jar_id,
         value=cause.value,
         peak=cause.peak,
-        notified_at=at if notify else None,
+        acknowledged_at=same.acknowledged_at if same is not None else None,
+        put_off_until_at=same.put_off_until_at if same is not None and known else None,
+        notified_at=at if notify else told_at,
         boot_id=reading.boot_id,
         trusted=reading.trusted,
     )
     return alert, Change(Happening.RAISED, alert, at, notify)
+
+
+def _known(alert: Alert, at: datetime) -> bool:
+    """Whether a person need not hear now that this alert goes on: they answered it, or were told a short while ago.
+
+    One that was put off is due when that ends, whenever it was told.
+    """
+    if alert.acknowledged_at is not None:
+        return True
+    if alert.put_off_until_at is not None:
+        return at < alert.put_off_until_at
+    return alert.notified_at is not None and at - alert.notified_at < AGAIN_WITHIN
 
 
 def _as_now(alert: Alert, cause: Cause) -> Alert:
@@ -163,7 +208,8 @@ def _due(alert: Alert, cause: Cause, at: datetime) -> bool:
         return False
     if alert.kind in ONCE and alert.put_off_until_at is None:
         return False
-    return at - alert.notified_at >= REMIND_AFTER or alert.put_off_until_at is not None
+    wait = AGAIN_WITHIN if alert.again else REMIND_AFTER
+    return at - alert.notified_at >= wait or alert.put_off_until_at is not None
 
 
 def _answered(

@@ -84,7 +84,7 @@ class Station:
         if saved.light is not None:
             shelf = replace(shelf, light=saved.light)
         untrusted = saved.untrusted_boot_at if saved.untrusted_boot_id == self._rig.clock.boot_id else None
-        self.memory = Memory(shelf, saved.alerts, saved.outlooks, untrusted)
+        self.memory = Memory(shelf, saved.alerts, saved.outlooks, untrusted, cleared=saved.cleared)
         self._sampler.open()
         self._delivery.start(saved)
         self._next_s = self._rig.clock.boottime_s()
@@ -172,7 +172,7 @@ class Station:
         )
         minute = _minute_of(news, self._delivery.parcel(news), self.memory.shelf, shelf, redating)
         untrusted = None if reading.trusted else reading.measured_at - timedelta(seconds=reading.boot_s)
-        memory = Memory(shelf, step.open_alerts, outlooks, untrusted, told.pace)
+        memory = Memory(shelf, step.open_alerts, outlooks, untrusted, told.pace, step.cleared)
         return Judged(minute, memory, step.changes, news)
 
     def _alerts(self, before: Memory, shelf: Shelf, outlooks: tuple[Outlook, ...], reading: Reading) -> Paced:
@@ -183,13 +183,10 @@ class Station:
         if outlooks and self._looked_at:
             causes += care_causes(self._minder.jars.values(), outlooks, at)
         if not causes and not before.alerts:
-            return Paced(_NOTHING, before.pace)
+            return Paced(Step((), (), before.cleared), before.pace)
         answers = self._notebook.answers(min(alert.raised_at for alert in before.alerts)) if before.alerts else ()
-        step = stepped(before.alerts, causes, answers, reading, self._quiet)
+        step = stepped(before.alerts, causes, answers, reading, self._quiet, before.cleared)
         return paced(step, before.alerts, before.pace, reading.boot_s)
-
-
-_NOTHING = Step((), ())
 
 
 def _minute_of(news: News, parcel: Parcel, before: Shelf, shelf: Shelf, redating: Redating | None) -> Minute:

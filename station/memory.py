@@ -22,6 +22,7 @@ class Memory:
         outlooks: one per jar on the shelf.
         untrusted_boot_at: the wall time of boot second 0 as this boot's untrusted readings were dated, or None.
         pace: what people were told lately.
+        cleared: the last alert of each condition that cleared: it may go on.
     """
 
     shelf: Shelf = field(default_factory=Shelf)
@@ -29,6 +30,7 @@ class Memory:
     outlooks: tuple[Outlook, ...] = ()
     untrusted_boot_at: datetime | None = None
     pace: Pace = field(default_factory=Pace)
+    cleared: tuple[Alert, ...] = ()
 
 
 def redating_of(memory: Memory, reading: Reading) -> Redating | None:
@@ -52,7 +54,8 @@ def redated(memory: Memory, redating: Redating, boot_s: float) -> Memory:
     boot = (begun_at, begun_at + timedelta(seconds=boot_s))
     states = tuple(_state_redated(state, boot, shift) for state in memory.shelf.states)
     alerts = tuple(_alert_redated(alert, redating.boot_id, shift) for alert in memory.alerts)
-    return replace(memory, shelf=replace(memory.shelf, states=states), alerts=alerts)
+    cleared = tuple(_alert_redated(alert, redating.boot_id, shift) for alert in memory.cleared)
+    return replace(memory, shelf=replace(memory.shelf, states=states), alerts=alerts, cleared=cleared)
 
 
 def _state_redated(state: State, boot: tuple[datetime, datetime], shift: timedelta) -> State:
@@ -69,6 +72,7 @@ def _alert_redated(alert: Alert, boot_id: str, shift: timedelta) -> Alert:
         alert,
         raised_at=alert.raised_at + shift,
         since_at=alert.since_at + shift,
+        cleared_at=alert.cleared_at + shift if alert.cleared_at else None,
         notified_at=alert.notified_at + shift if alert.notified_at else None,
         trusted=True,
     )

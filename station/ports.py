@@ -205,6 +205,7 @@ class Saved:
         untrusted_boot_id, untrusted_boot_at: the newest boot whose readings still wait for the right time, and the
             wall time of its second 0 as they are dated so far; "" and None if there is none.
         ways: as last kept.
+        cleared: the last alert of each condition that cleared.
     """
 
     conditions: tuple[State, ...] = ()
@@ -214,6 +215,7 @@ class Saved:
     untrusted_boot_id: str = ""
     untrusted_boot_at: datetime | None = None
     ways: tuple[Way, ...] = ()
+    cleared: tuple[Alert, ...] = ()
 
 
 class ShelfLog(Protocol):

@@ -65,6 +65,7 @@ class ShelfView:
         todos: what needs doing, the most urgent first.
         alerts: open alerts about the shelf; those about jars are among the todos.
         picking, sun: when to pick next, and when the sun comes tomorrow; "" where that is not known.
+        of_jars: how many open alerts there are about jars, in words; "" for none.
     """
 
     verdict: str
@@ -78,6 +79,7 @@ class ShelfView:
     alerts: tuple[AlertLine, ...]
     picking: str = ""
     sun: str = ""
+    of_jars: str = ""
 
     @property
     def pressing(self) -> str:
@@ -135,7 +137,13 @@ def shelf_view(
         alert_lines(answered(_of_shelf(present), doings.answers), {}, now_at, manner),
         picking_text(now_at, manner),
         sun_text(doings.sun, now_at, manner),
+        _of_jars(present),
     )
+
+
+def _of_jars(present: Present) -> str:
+    count = sum(bool(alert.jar_id) for alert in present.alerts)
+    return f"{count} about {'a jar' if count == 1 else 'jars'}" if count else ""
 
 
 def _of_shelf(present: Present) -> list[Alert]:

@@ -71,6 +71,12 @@ class Alert:
         return self.cleared_at is None
 
     @property
+    def again(self) -> bool:
+        """Whether it goes on after a break: a person knew of it before it was raised."""
+        known_at = [at for at in (self.acknowledged_at, self.notified_at) if at is not None]
+        return bool(known_at) and min(known_at) < self.raised_at
+
+    @property
     def evening_at(self) -> datetime | None:
         """The evening that a strain alert calls for, as it was last foreseen; None where it names none."""
         if self.kind is not AlertKind.STRAIN or self.value is None:

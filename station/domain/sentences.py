@@ -161,9 +161,14 @@ def verdict(
     if coming is not None and coming.since_at is not None and coming.value is not None:
         what = _value_text(coming.kind, coming.value, reading, unit)
         return f"{_COMING[coming.kind]}: {what} since {seen_from(coming.since_at, reading.measured_at, zone)}."
-    if raised and raised[0].value is not None:
-        return f"{_fine(reading, unit, ())} But it is bright: {light_text(raised[0].value)}. {_REMEDIES[Kind.BRIGHT]}"
+    if raised:
+        return f"{_fine(reading, unit, ())} But it is bright: {_bright(limits or Limits())}. {_REMEDIES[Kind.BRIGHT]}"
     return _fine(reading, unit, _qualities(reading, limits or Limits()))
+
+
+def _bright(limits: Limits) -> str:
+    """Return what makes it bright: the bound that a mean went over, since no present number says it."""
+    return f"the mean of two hours went above {light_text(limits.bright_lx)}"
 
 
 def not_writing(measured_at: datetime, now_at: datetime, zone: tzinfo) -> str:
@@ -188,9 +193,16 @@ def _pending(state: State) -> bool:
 def _worst(raised: list[State], reading: Reading, unit: TempUnit, zone: tzinfo) -> str:
     first = raised[0]
     since = "" if first.since_at is None else f" since {seen_from(first.since_at, reading.measured_at, zone)}"
-    said = _said(first.kind, first.value, reading, unit)
+    said = _said(first.kind, _present(first, reading), reading, unit)
     also = ", ".join(_ALSO[state.kind] for state in raised[1:])
     return f"{said}{since}. {_REMEDIES[first.kind]}" + (f" Also {also}." if also else "")
+
+
+def _present(state: State, reading: Reading) -> float | None:
+    """Return the value that is told: the reading's own, which is shown beside it, and else the last that was known."""
+    values = {Kind.SUN: reading.light_lx, Kind.COLD: reading.air_temp_c, Kind.HOT: reading.air_temp_c}
+    value = values.get(state.kind)
+    return state.value if value is None else value
 
 
 _ALSO = {Kind.SUN: "in direct sun", Kind.HOT: "too warm", Kind.COLD: "too cold", Kind.DAMP: "damp"}
@@ -271,11 +283,18 @@ def alert_sentence(alert: Alert, zone: tzinfo, unit: TempUnit, plant: str = "", 
     if kind is None:
         return _jar_sentence(alert, zone, plant, seen_at)
     since = seen_from(alert.since_at, seen_at, zone)
+    again = " again" if alert.again else ""
     if alert.cleared_at is not None:
         until = seen_from(alert.cleared_at, alert.since_at, zone)
         worst = " at worst" if kind is not Kind.SILENT and alert.peak is not None else ""
-        return f"{_said(kind, alert.peak, None, unit, _PAST_NAMES[kind])}{worst}, from {since} to {until}."
-    return f"{_said(kind, alert.value, None, unit)} since {since}. {_REMEDIES[kind]}"
+        return f"{_said(kind, alert.peak, None, unit, _PAST_NAMES[kind] + again)}{worst}, from {since} to {until}."
+    told = kind is not Kind.SILENT and alert.value is not None and seen_at - alert.raised_at >= _JUST
+    then = " when it was raised," if told else ""
+    return f"{_said(kind, alert.value, None, unit, _NAMES[kind] + again)}{then} since {since}. {_REMEDIES[kind]}"
+
+
+_JUST = timedelta(minutes=2)
+"""An alert that is read later than this after it was raised tells a number that is no longer the present one."""
 
 
 def flood_sentence(alerts: Iterable[Alert], jars: Mapping[str, str]) -> str:

@@ -22,6 +22,7 @@ from station.store.state_rows import (
     ALERTS,
     FOR_BROKER,
     FOR_TARGET,
+    LAST_CLEARED,
     LIGHT,
     PUT_ALERT,
     PUT_HEARTBEAT,
@@ -101,6 +102,7 @@ class ShelfLog:
         with plainly(self._path):
             states = self._connection.execute("SELECT * FROM states").fetchall()
             alerts = self._connection.execute(f"{ALERTS} WHERE cleared_us IS NULL ORDER BY raised_us, id").fetchall()
+            cleared = self._connection.execute(LAST_CLEARED).fetchall()
             outlooks = self._connection.execute("SELECT body FROM outlooks ORDER BY jar_id").fetchall()
             ways = self._connection.execute(WAYS).fetchall()
             boot_id, boot_at = redating.untrusted_boot(self._connection)
@@ -112,6 +114,7 @@ class ShelfLog:
             untrusted_boot_id=boot_id,
             untrusted_boot_at=boot_at,
             ways=tuple(map(way_of, ways)),
+            cleared=tuple(alert_of(row[:-1]) for row in cleared),
         )
 
     def commit(self, minute: Minute) -> None:

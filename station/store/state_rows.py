@@ -28,6 +28,10 @@ _ALERT = (
     " boot_id, trusted"
 )
 ALERTS = f"SELECT {_ALERT} FROM alerts"  # noqa: S608
+LAST_CLEARED = (
+    f"SELECT {_ALERT}, max(cleared_us) FROM alerts WHERE jar_id = '' AND cleared_us IS NOT NULL GROUP BY kind"  # noqa: S608
+)
+"""The last of each condition that cleared; SQLite takes the other columns from the row with the greatest."""
 PUT_ALERT = f"INSERT OR REPLACE INTO alerts ({_ALERT}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"  # noqa: S608
 PUT_OUTLOOK = (
     "INSERT INTO outlooks (jar_id, body) VALUES (?, ?) ON CONFLICT (jar_id) DO UPDATE SET body = excluded.body"

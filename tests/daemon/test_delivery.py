@@ -12,7 +12,7 @@ from pydantic import SecretStr
 
 from sim.clocks import ClockFaults
 from sim.rig import RememberingPublisher
-from station import delivery, messages
+from station import alerts, delivery, messages
 from station.config import TargetSettings
 from station.domain.alert import AlertKind
 from station.domain.jars import Strained
@@ -184,6 +184,13 @@ def test_the_grower_s_degrees_are_in_the_sentence(tmp_path: Path) -> None:
 NEVER = {"from": "03:00:00", "until": "03:01:00"}
 
 
+@pytest.fixture
+def each_anew(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Let an alert be told however shortly after the one before: these tests need many of them."""
+    monkeypatch.setattr(alerts, "AGAIN_WITHIN", timedelta(0))
+
+
+@pytest.mark.usefixtures("each_anew")
 def test_one_blocked_way_holds_up_no_other(tmp_path: Path) -> None:
     broker, people = RememberingPublisher(), Targets("phone", "radio")
     broker.reachable = False
@@ -208,6 +215,7 @@ def test_rows_of_a_target_that_left_the_settings_go(tmp_path: Path) -> None:
     again.end()
 
 
+@pytest.mark.usefixtures("each_anew")
 def test_a_long_outage_ends_in_a_summary_and_no_flood(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.setattr(delivery, "MOST_EVENTS", 20)
     monkeypatch.setattr(delivery, "MOST_NOTICES", 10)

@@ -129,6 +129,14 @@ def test_a_jar_stays_on_the_page_while_it_stands_or_drains() -> None:
 
 @pytest.mark.parametrize(("count", "words"), [(0, ""), (1, "1 open alert"), (2, "2 open alerts")])
 def test_open_alerts_are_told_beside_the_verdict(count: int, words: str) -> None:
-    alerts = tuple(Alert(f"a{number}", AlertKind.COLD, "", at(0), value=14.0) for number in range(count))
+    alerts = tuple(Alert(f"a{number}", AlertKind.COLD, at(0), at(0), value=14.0) for number in range(count))
 
     assert shelf_view(a_present(alerts=alerts), (), NOON, MANNER).amiss == words
+
+
+@pytest.mark.parametrize(("count", "words"), [(0, ""), (1, "1 about a jar"), (2, "2 about jars")])
+def test_alerts_about_jars_are_counted_beside_those_about_the_shelf(count: int, words: str) -> None:
+    of_jars = tuple(Alert(f"s{number}", AlertKind.STRAIN, at(0), at(0), "comfrey-1") for number in range(count))
+    view = shelf_view(a_present(alerts=of_jars), (), NOON, MANNER)
+
+    assert (view.of_jars, view.alerts) == (words, ())

@@ -141,9 +141,9 @@ def test_a_cold_shelf_says_since_when_and_what_to_do() -> None:
 
 def test_the_gravest_condition_speaks_first() -> None:
     hot = State(Kind.HOT, True, since_at=since(-1), value=28.0)
-    sun = State(Kind.SUN, True, since_at=since(-0.5), value=18437.0)
+    sun = State(Kind.SUN, True, since_at=since(-0.5), value=17001.0)  # as it was kept, some minutes ago
 
-    said = verdict((hot, sun), a_reading(temp_c=28.0, marks=Mark.SUNLIT), "C", LISBON)
+    said = verdict((hot, sun), a_reading(temp_c=28.0, light_lx=18437.0, marks=Mark.SUNLIT), "C", LISBON)
 
     assert said == "The shelf is in direct sun: 18,400 lx since 06:30. Move the jars or draw the blind. Also too warm."
 
@@ -159,7 +159,10 @@ def test_a_bright_shelf_is_fine_all_the_same() -> None:
 
     said = verdict((bright,), a_reading(temp_c=20.0, light_lx=1500.0), "C", LISBON)
 
-    assert said == "The shelf is fine: 20.0 °C. But it is bright: 1,430 lx. Hang a cloth in front of the jars."
+    assert said == (
+        "The shelf is fine: 20.0 °C. But it is bright: the mean of two hours went above 1,000 lx. "
+        "Hang a cloth in front of the jars."
+    )
 
 
 def test_a_damp_shelf_tells_its_humidity() -> None:
@@ -208,6 +211,17 @@ def test_a_cleared_alert_speaks_of_the_past() -> None:
     assert alert_sentence(sun, LISBON, "C").startswith("The shelf was in direct sun: 18,400 lx at worst, from 07:00")
     assert "The shelf is in direct sun" in alert_sentence(an_alert(AlertKind.SUN, value=9000.0), LISBON, "C")
     assert alert_sentence(silent, LISBON, "C") == "Nothing measured, from 07:00 to 08:00."
+
+
+def test_an_open_alert_that_is_read_later_says_that_its_number_is_of_when_it_was_raised() -> None:
+    alert = an_alert(AlertKind.SUN, value=54600.0)
+
+    assert alert_sentence(alert, LISBON, "C", now_at=alert.raised_at) == (
+        "The shelf is in direct sun: 54,600 lx since 07:00. Move the jars or draw the blind."
+    )
+    assert alert_sentence(alert, LISBON, "C", now_at=alert.raised_at + timedelta(hours=1)) == (
+        "The shelf is in direct sun: 54,600 lx when it was raised, since 07:00. Move the jars or draw the blind."
+    )
 
 
 def test_a_damp_alert_tells_how_near_mould_is() -> None:
