@@ -37,12 +37,12 @@ class JarTeller:
                 shelf.alerts(since_at=jar.packed_at, until_at=until_at),
                 tuple(bottle for bottle in records.bottles() if bottle.jar_id == jar.id),
                 records.own_plants(),
-                self._beliefs.get(jar.plant, lambda: self._belief(jar.plant)) if jar.on_shelf else "",
+                self._beliefs.get(jar.plant, lambda: belief_text(self._desk, jar.plant)) if jar.on_shelf else "",
             )
 
-    def _belief(self, plant: str) -> str:
-        """Return what is believed of a plant, and from which jars."""
-        settings, books = self._desk.settings, self._desk.books
-        heats = {outlook.jar_id: outlook.heat for outlook in books.shelf.outlooks()}
-        found = plant_need(plant, self._desk.records.needs(), heats, settings.strain.beginning())
-        return need_text(found, settings.zone)
+
+def belief_text(desk: Desk, plant: str) -> str:
+    """Return what is believed of a plant, and from which jars."""
+    heats = {outlook.jar_id: outlook.heat for outlook in desk.books.shelf.outlooks()}
+    found = plant_need(plant, desk.records.needs(), heats, desk.settings.strain.beginning())
+    return need_text(found, desk.settings.zone)

@@ -13,6 +13,8 @@ FLOOR = TOP + PLOT_HEIGHT
 AXIS_HEIGHT = 24.0
 BELOW = FLOOR + AXIS_HEIGHT
 """Where what lies under the axis of times begins."""
+EDGE = 4.0
+"""So much room a label keeps to the right: some fonts are wider than guessed."""
 LETTER = 6.9
 """About how wide a letter of the charts' text is."""
 
@@ -66,7 +68,7 @@ def _time_labels(times: tuple[Tick, ...], plot: Plot) -> Iterator[str]:
     free_x = 0.0
     for tick in times:
         half = LETTER * len(tick.label) / 2
-        x = min(max(plot.across(tick.value), half), WIDTH - half)
+        x = min(max(plot.across(tick.value), half), WIDTH - EDGE - half)
         if x - half >= free_x:
             free_x = x + half
             yield element("text", tick.label, x=x, y=FLOOR + 18, text_anchor="middle", class_="time")

@@ -1,5 +1,7 @@
 """Plants: what is known of them, the grower's own, and a mix looked up without packing it."""
 
+from functools import partial
+
 from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import BaseRoute, Route
@@ -7,7 +9,9 @@ from starlette.routing import BaseRoute, Route
 from dashboard.amounts import volume_in, weight_in
 from dashboard.figures import figure_from
 from dashboard.forms import Form
-from dashboard.frame import elsewhere
+from dashboard.frame import Frame, elsewhere
+from dashboard.jar_told import belief_text
+from dashboard.kept import Kept
 from dashboard.pages.area import Area
 from dashboard.views.packing import known_names
 from dashboard.views.plants import MixAnswer, mix_answer, plant_cards, plant_fields
@@ -15,16 +19,22 @@ from station.domain.batch import Contents, batch_of, contents_from, known_plants
 from station.domain.blends import plants_in
 from station.domain.cautions import Step, cautions_for
 from station.domain.mix import ratio_from
-from station.domain.plants import Moisture, Plant, own_plant
+from station.domain.needs import plant_key
+from station.domain.plants import Moisture, Plant, all_plants, own_plant
 from station.errors import QuantityError
 from station.store.ids import chosen
 from station.store.own_plants import OwnPlants
 
+MOST_BELIEFS = 64
 MOISTURES = [(str(one), str(one)) for one in Moisture]
 
 
 class PlantPages(Area):
     """The plants."""
+
+    def __init__(self, frame: Frame) -> None:
+        super().__init__(frame)
+        self._beliefs = Kept(frame.desk.books.mark, most=MOST_BELIEFS)
 
     def routes(self) -> list[BaseRoute]:
         """Return what is served here."""
@@ -39,8 +49,16 @@ class PlantPages(Area):
 
     def plants(self, request: Request) -> Response:
         """Every plant."""
-        cards = plant_cards(self._records.own_plants())
+        own = self._records.own_plants()
+        cards = plant_cards(own, self._needs(own))
         return self._frame.filled(request, "plants", plants=cards, cautions=cautions_for(Step.PICK))
+
+    def _needs(self, own: tuple[Plant, ...]) -> dict[str, str]:
+        """Return what is believed of the plants of which judged jars tell, or the grower by hand."""
+        needs = self._records.needs()
+        judged = {plant_key(jar.plant) for jar in needs.jars}
+        told = [one.name for one in all_plants(own) if plant_key(one.name) in judged or needs.set_by_hand(one.name)]
+        return {name: self._beliefs.get(name, partial(belief_text, self._desk, name)) for name in told}
 
     def own(self, request: Request, form: Form) -> Response:
         """A plant to be added, or one of the grower's own to be changed."""

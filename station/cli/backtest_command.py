@@ -68,17 +68,24 @@ def _score_json(score: "Score") -> dict[str, float]:
 
 
 def backtest_text(found: "Backtest") -> str:
-    """Return the scores as a table: hours off on average, and whether too late (+) or too early (−)."""
+    """Return the scores as a table: hours off on average, and how much too late or too early of it."""
     rows = [
         ("packing + 5.5 days", found.calendar),
         ("forecast at packing", found.packing),
         ("half way", found.half),
         ("at 80 % of its time", found.near),
     ]
-    lines = [f"{found.jars} jars, at {found.mean_temp_c:.1f} °C on average", f"{'':<20} {'off by':>9} {'bias':>9}"]
-    lines += [f"{name:<20} {score.mae_h:>7.1f} h {score.bias_h:>+7.1f} h" for name, score in rows]
+    lines = [f"{found.jars} jars, at {found.mean_temp_c:.1f} °C on average; how wrong each date was:"]
+    lines += [f"{name:<20} {score.mae_h:>5.1f} h, {_lean(score.bias_h)}" for name, score in rows]
     spread = found.spread
     lines.append(
         f"ready within the 80 % range: {spread.coverage:.0%}; it is {spread.mean_width_h:.0f} h wide on average"
     )
     return "\n".join(lines)
+
+
+def _lean(bias_h: float) -> str:
+    """Say to which side dates are wrong on the whole."""
+    if abs(bias_h) < 0.05:
+        return "as often too early as too late"
+    return f"on the whole {abs(bias_h):.1f} h too {'late' if bias_h > 0.0 else 'early'}"

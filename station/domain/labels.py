@@ -88,8 +88,11 @@ def bottle_label(
 
 
 def _held_together(facts: Iterable[str]) -> tuple[str, ...]:
-    """Leave out what is empty, and let no line end between a number and its unit or the two sides of a ratio."""
-    return tuple(re.sub(r"(?<=\d) (?=[a-zA-Z:]{1,3}\b|:)|(?<=:) ", "\u00a0", fact) for fact in facts if fact)
+    """Leave out what is empty, and let no line end between a number and its unit, in a ratio or within a date."""
+    return tuple(_TOGETHER.sub("\u00a0", fact) for fact in facts if fact)
+
+
+_TOGETHER = re.compile(r"(?<=\d) (?=[a-zA-Z:]{1,3}\b|:)|(?<=:) |(?<=\b[A-Z][a-z]{2}) (?=\d)")
 
 
 def _expected_text(jar: Jar, outlook: Outlook | None, zone: tzinfo) -> str:

@@ -6,12 +6,14 @@ from urllib.parse import quote
 import pytest
 
 from dashboard.views.plants import plant_cards, plant_fields
+from station.domain.jars import Judged, Judgement, Strained
 from station.domain.plants import KNOWN, Moisture, Plant, own_plant
+from station.store.needs import HandSetNeeds
 from station.store.notebook import Notebook
 from station.store.own_plants import OwnPlants
 from tests.dashboard.forming import mark_of, send, words
 from tests.dashboard.test_pages import EVIL, Words, read
-from tests.dashboard.world import Shelf
+from tests.dashboard.world import Shelf, a_day_of, at
 
 OWN = "/plants/own"
 
@@ -48,7 +50,24 @@ def test_a_plant_described_anew_keeps_its_cautions_on_the_page_and_for_programs(
     (mine,) = [plant for plant in told if plant["name"] == "comfrey"]
     assert (mine["own"], mine["moisture"]) == (True, "medium")
     assert any("alkaloids" in caution for caution in mine["cautions"])
-    assert "medium, plant to sugar 5 : 4, yours, mind the cautions" in page.replace("\u00a0", " ")
+    said = page.replace("\u00a0", " ")
+    assert "medium, plant to sugar 5 : 4, yours" in said
+    assert "Mind: holds pyrrolizidine alkaloids, which harm the liver; leaves look like foxglove's, which is" in said
+
+
+def test_what_ones_jars_taught_of_a_plant_stands_by_the_plant(shelf: Shelf) -> None:
+    assert "warm-days" not in read(shelf, "/plants").text
+    jar = shelf.pack("comfrey", at(0))
+    shelf.live(a_day_of(days=6.0))
+    shelf.record(Strained(jar.id, at(6)), Judged(jar.id, at(6), Judgement.RIGHT))
+    shelf.live(a_day_of(days=0.1, from_day=6.0))
+    with Notebook.open(shelf.folder / "notebook.db") as notebook:
+        HandSetNeeds(notebook).set_to("nettle", 6.5, now_at=at(6))
+    page = read(shelf, "/plants").text
+
+    assert "from 1 of your comfrey jars:" in page
+    assert "set by you to 6.5" in page
+    assert page.count("give or take") == 2  # of the others nothing is known
 
 
 def test_a_plant_is_added_once_changed_and_dropped(shelf: Shelf) -> None:

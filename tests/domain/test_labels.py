@@ -1,5 +1,6 @@
 """What stands on labels, and where on a sheet they go."""
 
+import re
 from datetime import timedelta
 from zoneinfo import ZoneInfo
 
@@ -76,6 +77,14 @@ def test_a_bottles_label_tells_until_when_it_keeps():
     assert "bottled Mon 4 May 2026" in text
     assert "use by Thu 14 May 2026, kept at room temperature" in text
     assert "200 mL, from jar comfrey-1" in text
+
+
+def test_no_line_ends_within_a_date():
+    outlook = an_outlook(ready_early_at=START + timedelta(days=5), ready_late_at=START + timedelta(days=7))
+    label = jar_label(a_jar(), outlook, URL, LISBON)
+    assert "packed Mon\u00a04\u00a0May\u00a02026" in label.lines
+    ready = next(line for line in label.lines if line.startswith("ready"))
+    assert all(re.fullmatch(r"\w{3}\u00a0\d{1,2}\u00a0\w{3}", part) for part in ready[6:].split(" to ")), ready
 
 
 @pytest.mark.parametrize(("name", "width_mm", "height_mm"), [("a4", 210.0, 297.0), ("letter", 215.9, 279.4)])
