@@ -8,10 +8,11 @@ from pydantic import Field
 from dashboard.api.asking import Grams, Millilitres, Reference, Sent, ShortName, Time, Words, Yes
 from dashboard.api.models import Model
 from station.domain.batch import advice_after
+from station.domain.collecting import jar_warnings
 from station.domain.jars import Jar, Judgement, Noted, Stage
 from station.domain.observations import Act, Bubbles, Juice, Seen, Smell, Surface
 from station.domain.outlook import Outlook
-from station.domain.packing import Cover, Packing, Vessel, packing_warnings
+from station.domain.packing import Cover, Packing, Vessel
 from station.domain.preparations import Preparation
 from station.domain.storage import Storage
 
@@ -148,7 +149,7 @@ class JarOut(Model):
     sugar_g: float | None = Field(description="Sugar, g.")
     probe: str = Field(description="The probe on it; empty for none.")
     packing: PackingOut
-    warnings: list[str] = Field(description="What should be put right about its packing.")
+    warnings: list[str] = Field(description="What should be put right about its packing, or its record.")
     due_at: datetime | None = Field(description="When it has stood its days; null where it goes by warmth.")
     notes: list[NoteOut]
     strained_at: datetime | None
@@ -172,7 +173,7 @@ class JarOut(Model):
             sugar_g=jar.sugar_g,
             probe=jar.probe,
             packing=PackingOut.of(jar.packing),
-            warnings=list(packing_warnings(jar.packing, jar.jar_ml, jar.plant_g, jar.sugar_g)),
+            warnings=list(jar_warnings(jar)),
             due_at=jar.due_at,
             notes=[NoteOut.of(note) for note in jar.notes],
             strained_at=jar.strained_at,
@@ -270,6 +271,7 @@ class CollectIn(Sent):
     juice_ml: Millilitres | None = Field(None, description="Juice collected, mL; the sum of the bottles if left out.")
     storage: Storage = Field(Storage.COOL, description="Where the bottles are kept.")
     note: Words = ""
+    anyway: Yes = Field(False, description="Record it even if it is more than the jar holds.")
 
 
 class DiscardIn(Sent):

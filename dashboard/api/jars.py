@@ -155,6 +155,7 @@ def _add_ends(router: APIRouter, desk: Desk) -> None:
                 juice_ml=sent.juice_ml,
                 storage=sent.storage,
                 note=sent.note.strip(),
+                anyway=sent.anyway,
                 token=token,
             )
         return [BottleOut.of(one, jar, now_at, desk.manner.keeping) for one in made]

@@ -13,12 +13,14 @@ from dashboard.views.jars import collectable_at
 from dashboard.views.words import place_in_path
 from station.domain.bottling import FILLING, Bottle
 from station.domain.cautions import Step, cautions_for
+from station.domain.collecting import check_juice
 from station.domain.jars import Discarded, Entry, Jar, Judged, Judgement, Noted, Strained
 from station.domain.observations import Bubbles, Juice, Seen, Smell, Surface, must_discard
 from station.domain.packing import Cover
 from station.domain.preparations import recipe
 from station.domain.sentences import seen_from
 from station.domain.storage import Storage
+from station.errors import NotebookError
 from station.store.bottles import Bottles, Fill
 
 NOT_LOOKED = ("", "not looked")
@@ -132,6 +134,9 @@ class JarForms(Area):
         volumes = [form.read(f"volume_{number}", volume) for number in _numbers()]
         fills = [Fill(volume_ml, size_ml) for volume_ml in volumes if volume_ml is not None]
         storage = form.choice("storage", Storage, Storage.COOL) or Storage.COOL
+        anyway = form.ticked("anyway")
+        if form.ok and not anyway:
+            self._check_juice(form, jar, juice_ml, fills)
 
         def write() -> tuple[Bottle, ...]:
             with self._desk.books.writing() as notebook:
@@ -143,11 +148,21 @@ class JarForms(Area):
                     juice_ml=juice_ml,
                     storage=storage,
                     note=form.text("note"),
+                    anyway=anyway,
                     token=f"{token}/bottle",
                 )
 
         made = form.kept(write)
         return self.bottle(request, form) if made is None else elsewhere(place_in_path("/jars", jar.id))
+
+    def _check_juice(self, form: Form, jar: Jar, juice_ml: float | None, fills: list[Fill]) -> None:
+        """Say where more was collected than the jar holds, and offer that it was so."""
+        total_ml = max(juice_ml or 0.0, sum(fill.volume_ml for fill in fills))
+        try:
+            check_juice(jar, total_ml)
+        except NotebookError as error:
+            field, what = "juice" if juice_ml == total_ml else "volume_1", error.what_in(self._desk.manner.zone)
+            form.refuse(field, what, error.page_remedy, unless="anyway")
 
     def discard(self, request: Request, form: Form) -> Response:
         """To be thrown away."""

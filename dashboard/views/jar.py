@@ -15,9 +15,12 @@ from station.domain.batch import advice_after, packing_cautions
 from station.domain.blends import plants_in
 from station.domain.bottling import Bottle
 from station.domain.cautions import Step, cautions_for
+from station.domain.collecting import juice_warning
 from station.domain.day_parts import part_seen_from
 from station.domain.jars import Jar, Noted, Stage
 from station.domain.mix import ratio_text
+from station.domain.need_words import OUT_OF_REACH
+from station.domain.needs import out_of_reach
 from station.domain.observations import Act as ActOfNote
 from station.domain.observations import Juice, must_discard
 from station.domain.outlook import Outlook
@@ -82,7 +85,7 @@ class JarView:
     Args:
         card: as on the shelf.
         on_shelf: whether it still stands there, so that its charts grow.
-        warnings: why it must be discarded, and what is wrong with its packing.
+        warnings: why it must be discarded, and what is wrong with its packing or its record.
         tight: whether its lid is to be loosened.
         sign: what to ask the grower now, or None.
         expecting: what is to be seen first, and by when; may be empty.
@@ -156,7 +159,7 @@ def jar_view(told: Told, now_at: datetime, manner: Manner) -> JarView:
 
 def _warnings(jar: Jar) -> tuple[str, ...]:
     if not jar.on_shelf:
-        return ()
+        return tuple(text for text in (juice_warning(jar),) if text)
     grave = tuple(one.text for one in must_discard(jar.notes, jar.packing.preparation))
     return grave or packing_warnings(jar.packing, jar.jar_ml, jar.plant_g, jar.sugar_g)
 
@@ -235,7 +238,7 @@ def _facts(told: Told, manner: Manner) -> Iterator[tuple[str, str]]:
     yield from _heat_facts(told.outlook, manner) if told.outlook and jar.due_at is None else ()
     if jar.due_at is not None:
         yield "Stands", f"{jar.packing.stand_days:g} days, until {moment_text(jar.due_at, manner.zone)}"
-    yield from _endings(jar, manner)
+    yield from _endings(jar, told.outlook, manner)
 
 
 def _contents(jar: Jar, manner: Manner) -> Iterator[tuple[str, str]]:
@@ -271,11 +274,12 @@ def _heat_facts(outlook: Outlook, manner: Manner) -> Iterator[tuple[str, str]]:
         yield "Not measured", f"{number_text(warmth.missing_h)} h: the dates are less certain"
 
 
-def _endings(jar: Jar, manner: Manner) -> Iterator[tuple[str, str]]:
+def _endings(jar: Jar, outlook: Outlook | None, manner: Manner) -> Iterator[tuple[str, str]]:
     if jar.strained_at:
         yield "Strained", moment_text(jar.strained_at, manner.zone)
     if jar.judgement:
-        yield "Judged", str(jar.judgement)
+        far = outlook is not None and out_of_reach(jar, outlook.heat)
+        yield "Judged", f"{jar.judgement}; not counted: {OUT_OF_REACH}" if far else str(jar.judgement)
     if jar.bottled_at:
         yield "Bottled", moment_text(jar.bottled_at, manner.zone)
     if jar.juice_ml:

@@ -8,9 +8,10 @@ import click
 from station.cli.columns import aligned
 from station.cli.frame import App, json_option, moment, now, pass_app, print_json
 from station.cli.groups import Group
-from station.cli.jar_text import jar_json, jar_page, jar_row, note_text
+from station.cli.jar_text import jar_json, jar_page, jar_row, not_counted, note_text
 from station.cli.words import Id, Word, volume
 from station.domain.batch import slips
+from station.domain.collecting import juice_warning
 from station.domain.jars import Discarded, Jar, Judged, Judgement, Noted, NoteTakenBack, Strained
 from station.domain.observations import Act, Bubbles, Juice, Seen, Smell, Surface, must_discard
 from station.domain.packing import Cover, Vessel, cover_warning
@@ -191,6 +192,7 @@ def strain(app: App, name: str, judge: str | None, at: str | None, *, as_json: b
 @click.option("--size", metavar="AMOUNT", help="What each bottle holds to the brim; a third should stay empty.")
 @click.option("--storage", type=Word(Storage), default="cool", show_default=True, help="Where the bottles are kept.")
 @click.option("--note", default="", help="Anything else.")
+@click.option("--anyway", is_flag=True, help="Record it even if it is more than the jar holds.")
 @at_option
 @json_option
 @pass_app
@@ -215,10 +217,13 @@ def bottle(app: App, name: str, amounts: tuple[str, ...], *, at: str | None, as_
             juice_ml=juice_ml,
             storage=how["storage"],
             note=how["note"],
+            anyway=how["anyway"],
         )
         collected = notebook.jar(name)
     if not as_json:
-        click.echo("\n".join([f"Collected {_juice_text(app, collected)} from {collected.id}.", *_grave(collected)]))
+        warned = [f"! {text}" for text in (juice_warning(collected),) if text]
+        told = f"Collected {_juice_text(app, collected)} from {collected.id}."
+        click.echo("\n".join([told, *warned, *_grave(collected)]))
     tell_filled(app, filled, as_json=as_json)
 
 
@@ -297,7 +302,10 @@ def _learned(app: App, jar: Jar) -> list[str]:
     """Say what is believed of the plant after a judgement; one of a jar that goes by days teaches nothing."""
     from station.cli.need_commands import need_line
 
-    return [need_line(app, jar.plant)] if jar.due_at is None else []
+    if jar.due_at is not None:
+        return []
+    far = [f"It is {text}." for text in not_counted(jar, app.shelf().outlook(jar.id))]
+    return [*far, need_line(app, jar.plant)]
 
 
 def _grave(jar: Jar) -> list[str]:

@@ -6,9 +6,11 @@ from typing import Any
 
 from station.cli.frame import App
 from station.cli.words import volume, weight
+from station.domain.collecting import juice_warning
 from station.domain.jars import Jar, Noted, stage
 from station.domain.mix import ratio_text
-from station.domain.need_words import NO_READINGS
+from station.domain.need_words import NO_READINGS, OUT_OF_REACH
+from station.domain.needs import out_of_reach
 from station.domain.observations import Seen, must_discard
 from station.domain.outlook import Outlook
 from station.domain.preparations import recipe
@@ -167,13 +169,7 @@ def jar_page(app: App, jar: Jar, outlook: Outlook | None, now_at: datetime) -> I
     if by_calendar := calendar_text(jar, outlook, now_at):
         yield f"  look      {by_calendar}"
     yield from _signs_lines(jar, _signs(jar, outlook, now_at), zone)
-    for what, at in (("strained", jar.strained_at), ("bottled", jar.bottled_at), ("discarded", jar.discarded_at)):
-        if at is not None:
-            yield f"  {what:<9} {moment_text(at, zone)}"
-    if jar.juice_ml is not None:
-        yield f"  juice     {volume(app, jar.juice_ml)}"
-    if jar.judgement is not None:
-        yield f"  judged    {jar.judgement}"
+    yield from _ending_lines(app, jar, outlook)
     for one in must_discard(jar.notes, jar.packing.preparation) if jar.on_shelf else ():
         yield f"  mind      {one.text}"
     for note in jar.notes:
@@ -186,6 +182,23 @@ def note_text(note: Noted, zone: tzinfo) -> str:
     cover = f"cover now: {note.cover}" if note.cover is not None else ""
     parts = (note.text, looks, cover, *note.photos)
     return f"{moment_text(note.at, zone)}  " + "; ".join(part for part in parts if part)
+
+
+def _ending_lines(app: App, jar: Jar, outlook: Outlook | None) -> Iterator[str]:
+    for what, at in (("strained", jar.strained_at), ("bottled", jar.bottled_at), ("discarded", jar.discarded_at)):
+        if at is not None:
+            yield f"  {what:<9} {moment_text(at, app.zone)}"
+    if jar.juice_ml is not None:
+        yield f"  juice     {volume(app, jar.juice_ml)}"
+    if warned := juice_warning(jar):
+        yield f"  mind      {warned}"
+    if jar.judgement is not None:
+        yield f"  judged    {'; '.join((str(jar.judgement), *not_counted(jar, outlook)))}"
+
+
+def not_counted(jar: Jar, outlook: Outlook | None) -> list[str]:
+    """Say that a judgement teaches nothing, where the warmth it was made at is no plant's."""
+    return [f"not counted: {OUT_OF_REACH}"] if outlook is not None and out_of_reach(jar, outlook.heat) else []
 
 
 def _signs_lines(jar: Jar, signs: FirstSigns | None, zone: tzinfo) -> Iterator[str]:

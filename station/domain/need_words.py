@@ -6,11 +6,12 @@ from datetime import tzinfo
 
 from station.domain.forecast import Caveat
 from station.domain.jars import Jar
-from station.domain.needs import Needs, PlantNeed, knows, plant_key, warmth_at_straining
+from station.domain.needs import REACH, Needs, PlantNeed, knows, out_of_reach, plant_key, warmth_at_straining
 from station.domain.sentences import day_text
 from station.domain.warmth import BASE_C, JarHeat
 
 NO_READINGS = str(Caveat.NO_READINGS)
+OUT_OF_REACH = f"too far from what any plant needs, {REACH[0]:g} to {REACH[1]:g} warm-days"
 NOT_COUNTED_YET = "the station has not counted its warmth yet"
 
 
@@ -78,8 +79,9 @@ def _lines(key: str, needs: Needs, heats: Mapping[str, JarHeat], base_c: float) 
             warmth = warmth_at_straining(heat, jar.strained_at) if heat is not None and knows(heat, jar) else None
             measured = warmth is not None and warmth.observed_h > 0.0
             unknown = "" if measured else NOT_COUNTED_YET if warmth is None else NO_READINGS
+            far = OUT_OF_REACH if heat is not None and out_of_reach(jar, heat) else ""
             warm_days = warmth.warm_days(base_c) if warmth is not None and measured else None
-            yield JudgedLine(jar, warm_days, _outdated(jar, needs) or unknown)
+            yield JudgedLine(jar, warm_days, _outdated(jar, needs) or unknown or far)
 
 
 def _outdated(jar: Jar, needs: Needs) -> str:

@@ -11,7 +11,7 @@ from typing import Literal, TypeAlias
 
 from station.domain.jars import Jar
 from station.domain.learning import Explained, JudgedJar, explained, plant_belief
-from station.domain.readiness import LOG_SD, NEED_WARM_DAYS, Belief, NeedRange, checked_prior, need_range
+from station.domain.readiness import LOG_SD, NEED_BOUNDS, NEED_WARM_DAYS, Belief, NeedRange, checked_prior, need_range
 from station.domain.warmth import BASE_C, JarHeat, Warmth
 
 EVERY = "*"
@@ -147,8 +147,21 @@ def warmth_at_straining(heat: JarHeat, strained_at: datetime) -> Warmth:
     return heat.warmth.bridged(heat.temp_c, gap.total_seconds())
 
 
+REACH = (NEED_BOUNDS[0] / 2.0, NEED_BOUNDS[1] * 2.0)
+"""A judgement at less or more warmth than this teaches nothing, warm-days: half the least and twice the most that can
+be set as a need, which are the ends of the grid of needs. No plant of the teaching texts is near them; a jar strained
+an hour after packing and judged `right` is a slip, and would drag all needs along."""
+
+
+def out_of_reach(jar: Jar, heat: JarHeat) -> bool:
+    """Whether a jar was strained at a warmth at which no plant could be judged; not where its warmth is not known."""
+    if jar.strained_at is None or not knows(heat, jar) or heat.warmth.observed_h <= 0.0:
+        return False
+    return not REACH[0] <= warmth_at_straining(heat, jar.strained_at).warm_days(BASE_C) <= REACH[1]
+
+
 def judged_jars(needs: Needs, heats: Mapping[str, JarHeat]) -> tuple[JudgedJar, ...]:
-    """Return the jars that teach, with the warmth they had; those of unknown warmth are left out.
+    """Return the jars that teach, with the warmth they had; those of unknown warmth, or out of reach, are left out.
 
     Args:
         needs: what the notebook says.
@@ -162,7 +175,8 @@ def _judged(needs: Needs, heats: Mapping[str, JarHeat]) -> Iterator[JudgedJar]:
         heat = heats.get(jar.id)
         if heat is None or jar.strained_at is None or jar.judgement is None:
             continue
-        if needs.counts(jar) and knows(heat, jar) and heat.warmth.observed_h > 0.0:
+        measured = knows(heat, jar) and heat.warmth.observed_h > 0.0
+        if needs.counts(jar) and measured and not out_of_reach(jar, heat):
             yield JudgedJar(plant_key(jar.plant), warmth_at_straining(heat, jar.strained_at), jar.judgement)
 
 

@@ -17,6 +17,7 @@ from station.domain.bottling import (
     check_bottle_entry,
     check_filled,
 )
+from station.domain.collecting import check_juice
 from station.domain.jars import Bottled
 from station.domain.storage import Storage
 from station.errors import NotebookError
@@ -58,6 +59,7 @@ class Bottles:
         juice_ml: float | None = None,
         storage: Storage = Storage.COOL,
         note: str = "",
+        anyway: bool = False,
         token: str = "",
     ) -> tuple[Bottle, ...]:
         """Record that a strained jar's juice was collected, and filled into bottles.
@@ -70,6 +72,7 @@ class Bottles:
             juice_ml: juice collected, mL; None for the sum of the bottles.
             storage: where they are kept.
             note: free text.
+            anyway: whether it may be more than the jar holds.
             token: unique for one form; a second call with it changes nothing.
 
         Returns:
@@ -82,6 +85,8 @@ class Bottles:
         with self._notebook.writing() as connection:
             if (made := made_by(connection, token)) is not None:
                 return _named(connection, made)
+            if not anyway:
+                check_juice(found, max(juice_ml or 0.0, sum(fill.volume_ml for fill in fills)))
             total_ml = juice_ml if juice_ml is not None else sum(fill.volume_ml for fill in fills) or None
             self._notebook.keep(Bottled(found.id, at, total_ml), now_at)
             bottles = _filled(

@@ -391,3 +391,19 @@ def test_a_feeding_is_taken_back_and_its_juice_returns(data):
     refused(jarside("feed", "take-back", "feed-1", data=data), "feed-1 was taken back", "jarside feed list")
     jarside("feed", "give", "none", "--method", "drench", "--juice", "1mL", "--water", "1L", data=data)
     assert jarside("feed", "take-back", "feed-2", "--json", data=data).json["juice_ml"] == 1.0
+
+
+def test_more_juice_than_a_jar_holds_is_refused_and_more_than_went_in_is_warned_of(tmp_path):
+    jarside("jar", "pack", "nettle", "--weight", "125g", "--sugar", "125g", *PACKED, data=tmp_path)
+    jarside("jar", "strain", "nettle-1", "--at", "2024-05-10T19:00Z", data=tmp_path)
+    collect = ("jar", "bottle", "nettle-1", "--at", "2024-05-11T07:00Z")
+    refused(jarside(*collect, "5000mL", data=tmp_path), "5 L", "which holds 1 L", "--anyway")
+    assert "! 400 mL" in jarside(*collect, "400mL", data=tmp_path).out
+    assert "plant and sugar that went in" in jarside("jar", "show", "nettle-1", data=tmp_path).out
+
+
+def test_more_juice_than_a_jar_was_said_to_hold_may_be_meant(data):
+    jarside("jar", "strain", "borage-1", "--at", "2024-05-10T19:00Z", data=data)
+    said = jarside("jar", "bottle", "borage-1", "1.2L", "--at", "2024-05-11T07:00Z", "--anyway", data=data)
+    assert said.code == 0, said.err
+    assert "!" not in said.out.splitlines()[0]

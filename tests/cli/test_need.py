@@ -250,3 +250,17 @@ def test_a_fresh_jar_asks_for_its_first_juice_until_a_note_answers(tmp_path: Pat
     noted = jarside("jar", "note", "comfrey-1", "--juice", str(Juice.NONE), "--json", data=tmp_path).json
     assert noted["notes"][0]["seen"] == {"juice": "none"}
     assert "By now juice" not in jarside("jar", "show", "comfrey-1", data=tmp_path).out
+
+
+def test_a_jar_strained_after_an_hour_by_mistake_teaches_nothing_and_says_so(tmp_path: Path) -> None:
+    kitchen = Kitchen(tmp_path)
+    jar = kitchen.packs("nettle")
+    kitchen.lives(0.05)
+    kitchen.strains(jar, Judgement.RIGHT)
+    kitchen.lives(0.05)
+    kitchen.ends()
+    shown = jarside("need", "show", "nettle", data=tmp_path).out
+    assert "nettle: no jar judged yet; as is usual: 5.5 warm-days" in shown
+    assert "right; not counted: too far from what any plant needs, 1 to 30 warm-days" in shown
+    assert "judged    right; not counted: too far" in jarside("jar", "show", jar.id, data=tmp_path).out
+    assert "It is not counted: too far" in jarside("jar", "judge", jar.id, "too-early", data=tmp_path).out

@@ -290,3 +290,14 @@ def test_a_feeding_is_taken_back_and_its_juice_returns(program: TestClient) -> N
     assert bottle["left_ml"] == 500.0
     assert "taken back" in written(program, path, 409)["what"]
     written(program, "/feedings/feed-9/take-back", 404)
+
+
+def test_more_juice_than_a_jar_holds_is_refused_unless_it_is_meant(program: TestClient) -> None:
+    written(program, "/jars", 201, plant="nettle", plant_g=125, sugar_g=125, at=at(1).isoformat())
+    written(program, "/jars/nettle-1/strain", at=at(6).isoformat())
+    sent = {"juice_ml": 5000, "at": at(7).isoformat()}
+    assert "which holds 1 L" in written(program, "/jars/nettle-1/bottle", 409, **sent)["what"]
+    written(program, "/jars/nettle-1/bottle", anyway=True, **sent)
+    jar = program.get("/api/jars/nettle-1").json()
+    assert jar["juice_ml"] == 5000.0
+    assert any("plant and sugar that went in" in text for text in jar["warnings"])

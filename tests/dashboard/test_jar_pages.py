@@ -293,3 +293,26 @@ def test_a_note_that_is_not_there_cannot_be_taken_back(one: Shelf) -> None:
             page = client.get("/jars/comfrey-1/note")
             answer = client.post("/jars/comfrey-1/take-back", data={"mark": mark_of(page.text), "note": note})
             assert reason in words(answer).lower()
+
+
+def test_more_juice_than_the_jar_holds_is_kept_only_when_ticked(one: Shelf) -> None:
+    fields = {"volume_1": "700 mL", "volume_2": "700 mL"}
+    with one.client() as client:
+        send(client, "/jars/comfrey-1/strain")
+        assert 'name="anyway"' not in client.get("/jars/comfrey-1/bottle").text
+        answer = send(client, "/jars/comfrey-1/bottle", **fields)
+        assert "of juice from jar comfrey-1, which holds 1 L" in words(answer)
+        assert 'name="anyway"' in answer.text
+        assert in_store(one) == ()
+        assert "5 L" in words(send(client, "/jars/comfrey-1/bottle", volume_1="200 mL", juice="5 L"))
+        assert send(client, "/jars/comfrey-1/bottle", anyway="yes", **fields).status_code == 303
+    assert kept(one).juice_ml == 1400.0
+
+
+def test_more_juice_than_went_in_is_said_on_the_jars_page(shelf: Shelf) -> None:
+    with shelf.client() as client:
+        send(client, "/jars/pack", plant="comfrey", weight="125 g", sugar="125 g")
+        shelf.now_at = at(6)
+        send(client, "/jars/comfrey-1/strain")
+        send(client, "/jars/comfrey-1/bottle", volume_1="400 mL")
+        assert "of plant and sugar that went in" in words(client.get("/jars/comfrey-1"))

@@ -11,14 +11,16 @@ from dashboard.views.jar import JarView, Told, jar_view
 from dashboard.views.warmth import course_of, day_rows, warmth_chart
 from station.domain.bottling import Bottle
 from station.domain.jars import Jar, Judgement, Noted
+from station.domain.need_words import OUT_OF_REACH
 from station.domain.observations import Bubbles, Juice, Seen, Smell, Surface
 from station.domain.outlook import Outlook
 from station.domain.packing import Cover, Packing
 from station.domain.preparations import Preparation
 from station.domain.signs import Sign
 from station.domain.storage import Storage
+from station.domain.warmth import JarHeat
 from station.store.summaries import Bucket, Spread
-from tests.dashboard.world import MANNER, a_jar, an_outlook, at
+from tests.dashboard.world import MANNER, a_jar, an_outlook, at, warmth_of
 
 
 def seen_as(jar: Jar, outlook: Outlook | None, days: float, **more: Any) -> JarView:
@@ -236,3 +238,13 @@ def test_the_chart_begins_with_the_packing() -> None:
     assert points[0].at == at(1)
     assert points[-1].warm_days == pytest.approx(1.0)
     assert points[-1].at - points[0].at == timedelta(days=1)
+
+
+def test_a_judgement_at_a_warmth_of_no_plant_is_said_not_to_count() -> None:
+    judged = a_jar(strained_at=at(0.04), judgement=Judgement.RIGHT, judged_at=at(0.05))
+    heat = JarHeat(warmth_of(0.04), through_at=at(0.04), temp_c=20.0)
+    facts = dict(seen_as(judged, an_outlook(heat=heat), 1).facts)
+    assert facts["Judged"] == f"right; not counted: {OUT_OF_REACH}"
+    usual = replace(judged, strained_at=at(5.5))
+    heat = JarHeat(warmth_of(5.5), through_at=at(5.5), temp_c=20.0)
+    assert dict(seen_as(usual, an_outlook(heat=heat), 6).facts)["Judged"] == "right"

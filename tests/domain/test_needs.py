@@ -7,7 +7,7 @@ from datetime import UTC, timedelta
 import pytest
 
 from station.domain.jars import Jar, Judgement
-from station.domain.need_words import NO_READINGS, NOT_COUNTED_YET, judged_lines, need_text
+from station.domain.need_words import NO_READINGS, NOT_COUNTED_YET, OUT_OF_REACH, judged_lines, need_text
 from station.domain.needs import (
     EVERY,
     Beginning,
@@ -25,7 +25,7 @@ from station.domain.needs import (
 )
 from station.domain.packing import Packing
 from station.domain.preparations import Preparation
-from station.domain.readiness import NEED_WARM_DAYS, Belief, default_belief, need_range
+from station.domain.readiness import NEED_BOUNDS, NEED_WARM_DAYS, PAST_SHARE, Belief, default_belief, need_range
 from station.domain.warmth import JarHeat, Warmth, approach, fresh
 from station.errors import JarsideError
 from tests.builders import START
@@ -187,3 +187,27 @@ def test_jars_that_go_by_days_and_jars_not_strained_teach_nothing() -> None:
 def test_a_need_out_of_bounds_is_refused(warm_days: float) -> None:
     with pytest.raises(JarsideError, match="2 to 15 warm-days"):
         check_need(NeedSet("comfrey", START, warm_days))
+
+
+def long_stood(judgement: Judgement) -> Jar:
+    """A jar that was strained after forty days."""
+    return replace(a_jar("comfrey-1", "comfrey", judgement), strained_at=START + 40 * DAY)
+
+
+@pytest.mark.parametrize("judgement", list(Judgement))
+@pytest.mark.parametrize("warm_days", [0.02, 0.9, 31.0])
+def test_a_judgement_at_a_warmth_of_no_plant_is_kept_but_not_counted(judgement: Judgement, warm_days: float) -> None:
+    said, heats = needs_of((long_stood(judgement),), ()), {"comfrey-1": a_heat(warm_days, 960.0)}
+    found = plant_need("comfrey", said, heats)
+    assert as_usual(found)
+    assert found.explained.own_jars == 0
+    (line,) = judged_lines("comfrey", said, heats)
+    assert (line.jar.judgement, line.left_out) == (judgement, OUT_OF_REACH)
+    assert line.warm_days == pytest.approx(warm_days)
+
+
+def test_whatever_can_be_set_as_a_need_can_be_taught() -> None:
+    # A jar of a plant of the greatest need that can be set, 15 warm-days, past its best (× 1.3), and one of the least.
+    for warm_days in (NEED_BOUNDS[0], NEED_BOUNDS[1] * PAST_SHARE):
+        said, heats = needs_of((long_stood(Judgement.RIGHT),), ()), {"comfrey-1": a_heat(warm_days, 960.0)}
+        assert plant_need("comfrey", said, heats).explained.own_jars == 1

@@ -345,3 +345,14 @@ def test_juice_returns_to_a_bottle_that_gave_more_than_it_had(notebook):
     feedings.take_back("feed-1", now_at=NOW)
     bottle = Bottles(notebook).bottle("comfrey-1-a")
     assert (bottle.left_ml, bottle.over_ml, bottle.drawn_ml) == (200.0, 0.0, 0.0)
+
+
+def test_more_juice_than_the_jar_holds_is_refused_unless_it_is_meant(notebook):
+    jar_id = a_strained_jar(notebook)
+    bottles = Bottles(notebook)
+    for juice_ml, fills in ((5000.0, []), (None, [Fill(600.0), Fill(600.0)]), (100.0, [Fill(1200.0)])):
+        with pytest.raises(NotebookError, match="which holds 1 L"):
+            bottles.bottle_jar(jar_id, fills, day(6.5), now_at=NOW, juice_ml=juice_ml)
+    assert bottles.bottles() == ()
+    bottles.bottle_jar(jar_id, [Fill(1200.0)], day(6.5), now_at=NOW, anyway=True)
+    assert notebook.jar(jar_id).juice_ml == 1200.0
