@@ -16,6 +16,7 @@ from sim.replay import NoSignal
 from station.clock import SystemClock
 from station.config import MqttSettings, Settings
 from station.daemon import Station
+from station.domain.way import WayState
 from station.mqtt import MqttPublisher
 from station.mqtt.link import Link
 from station.ports import Minute, Rig
@@ -24,9 +25,11 @@ from station.store.shelf_log import ShelfLog
 from tests.bench.report import Goal, Line, Report
 from tests.builders import START, a_reading
 from tests.daemon.broker import PASSWORDS, Broker, until
-from tests.daemon.listener import ROOT, STATION, Listener
+from tests.daemon.listener import KEEPALIVE_S, ROOT, STATION, Listener, Outbox, a_publisher
 
 GOAL = Goal("at most", 50.0)
+NOTICED = Goal("at most", 2.0, "ratio")
+"""Two keepalives."""
 PERIOD = 8
 """Minutes from one raise to the next: silent for the second half, with a limit of two minutes."""
 
@@ -67,6 +70,7 @@ def measured(changes: int = 200) -> Report:
         client.disconnect()
         client.loop_stop()
         listener.close()
+        noticed_s = _noticed_s(broker)
     return Report(
         "delivery",
         f"{changes} alert changes, each committed durably by the station and acknowledged by mosquitto on the loopback",
@@ -74,6 +78,7 @@ def measured(changes: int = 200) -> Report:
         (
             Line("commit to acknowledgement, median", median(alerts), "ms", median(bare), GOAL),
             Line("nineteen in twenty within", quantiles(alerts, n=20)[-1], "ms", quantiles(bare, n=20)[-1]),
+            Line("a frozen broker is noticed after", noticed_s, "s", KEEPALIVE_S, NOTICED, "floor: the keepalive"),
         ),
     )
 
@@ -116,6 +121,23 @@ def _timed(folder: Path, broker: Broker, client: Client, changes: int) -> tuple[
                 bare.append(_bare_publish_ms(client))
         station.close()
     return alerts, bare
+
+
+def _noticed_s(broker: Broker) -> float:
+    """Return how long a connection stands on which nothing answers, before it is called trouble."""
+    outbox = Outbox(a_publisher(broker))
+    outbox.put("alerts/cold", retain=True)
+    if not outbox.empties():
+        raise RuntimeError(f"not delivered: {outbox.publisher.way().line}")
+    broker.freeze()
+    start_s = time.perf_counter()
+    try:
+        if not outbox.until(lambda: outbox.publisher.way().state is WayState.TROUBLE):
+            raise RuntimeError("the frozen broker was never noticed")
+        return time.perf_counter() - start_s
+    finally:
+        broker.thaw()
+        outbox.publisher.close()
 
 
 def _bare_client(broker: Broker) -> Client:

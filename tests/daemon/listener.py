@@ -20,6 +20,7 @@ from tests.daemon.broker import PASSWORDS, Broker, until
 from tests.left_open import closed_after
 
 STATION = "kitchen"
+KEEPALIVE_S = 5
 ROOT = f"jarside/{STATION}/"
 
 
@@ -116,6 +117,6 @@ def a_publisher(broker: Broker, **changes: Any) -> MqttPublisher:
     """A publisher that knows its password and does not wait long between attempts."""
     file = broker.folder / "password"
     file.write_text(PASSWORDS["jarside"] + "\n")
-    known = {"host": "127.0.0.1", "port": broker.port, "username": "jarside", "password_file": file, "keepalive_s": 5}
-    settings = MqttSettings.model_validate(known | changes)
+    known = {"host": "127.0.0.1", "port": broker.port, "username": "jarside", "password_file": file}
+    settings = MqttSettings.model_validate({**known, "keepalive_s": KEEPALIVE_S, **changes})
     return closed_after(MqttPublisher(settings, STATION, SystemClock(), first_retry_s=0.05, last_retry_s=0.2))
