@@ -28,7 +28,7 @@ from station.domain.cautions import Step, cautions_for
 from station.domain.jars import Jar
 from station.domain.mix import ratio_from
 from station.domain.packing import Cover, Packing, Vessel
-from station.domain.plants import Moisture, Plant
+from station.domain.plants import Moisture, Plant, near_names
 from station.domain.preparations import Preparation
 from station.errors import QuantityError
 from station.store.notebook import Notebook
@@ -71,9 +71,18 @@ class PackPages(Area):
             form.refuse("plant", "the plant is missing", "Name what is in the jar.")
         if len(asked.contents.name) > MOST_LETTERS:
             form.refuse("plant", f"the plant's name has {len(asked.contents.name)} letters", f"Use {MOST_LETTERS}.")
+        if form.ok and not form.text("meant"):
+            self._ask_what_is_meant(form, asked, own)
         at = self._when(form, "packed_at")
         jars = form.kept(lambda: self._write(asked, own, at, form.text("probe"), token))
         return elsewhere(place_in_path("/jars", jars[0].id)) if jars else self._shown(request, form)
+
+    def _ask_what_is_meant(self, form: Form, asked: Asked, own: tuple[Plant, ...]) -> None:
+        """Ask once where a strange name is nearly that of a known plant, unless it was packed under it before."""
+        name = asked.contents.name
+        packed_before = (jar.plant for jar in self._desk.books.jars())
+        if not asked.contents.shares and name not in packed_before and near_names(name, own):
+            form.refuse("plant", f"{name} is not among the plants known here", "Tap which is meant.", unless="meant")
 
     def _write(self, asked: Asked, own: tuple[Plant, ...], at: datetime, probe: str, token: str) -> tuple[Jar, ...]:
         with self._desk.books.writing() as notebook:
@@ -93,6 +102,7 @@ class PackPages(Area):
             mix=mix,
             alone=False,
             alike=_alike(form),
+            meant=_meant(form, own) if form.offers("meant") else (),
             names=known_names(own, used),
             sizes=SIZES[measures],
             usual_size=USUAL_SIZE[measures],
@@ -119,7 +129,7 @@ class PackPages(Area):
         """Return what a form says; what cannot be read is remembered in the form."""
         measures = self._desk.manner.measures
         weight, count = weight_in(measures), count_up_to(MOST_JARS)
-        contents = form.read("plant", lambda text: contents_from(text, own)) or Contents("")
+        contents = form.read("plant", lambda text: contents_from(form.text("meant") or text, own)) or Contents("")
         plant_g = form.read("weight", weight)
         if contents.shares and plant_g is not None:
             form.refuse("weight", "the blend has weights of its own", "Leave this empty.")
@@ -171,6 +181,12 @@ def _alike(form: Form) -> list[tuple[str, str]]:
     """Return how many jars one may choose with a tap; a number that an address brought along is among them."""
     usual = [str(count) for count in ALIKE]
     return [(count, count) for count in dict.fromkeys((*usual, form.text("jars") or usual[0]))]
+
+
+def _meant(form: Form, own: tuple[Plant, ...]) -> tuple[tuple[str, str], ...]:
+    """Return what a strange name may mean, and itself: name and label of a button each."""
+    typed = " ".join(form.text("plant").split())
+    return (*((name, f"It is {name}") for name in near_names(typed, own)), (typed, f"It is {typed}, as typed"))
 
 
 def _checked_cap(form: Form, cap_g: float | None, sugar_g: float | None) -> float | None:

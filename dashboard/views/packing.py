@@ -9,7 +9,7 @@ from station.domain.batch import Contents, batch_of, ratio_of
 from station.domain.blends import plants_in
 from station.domain.mix import CAP_SHARE, RATIOS_DIFFER, Mix, fill_share, jars_needed, mixed, ratio_text
 from station.domain.packing import PLAINLY, Packing, packing_warnings
-from station.domain.plants import KNOWN, Moisture, Plant
+from station.domain.plants import KNOWN, Moisture, Plant, near_names
 from station.domain.preparations import Preparation, recipe
 from station.domain.quantities import Measures, volume_ml
 from station.domain.sentences import moment_text
@@ -161,7 +161,9 @@ def _hints(asked: Asked, mix: Mix, each: Filled, own: tuple[Plant, ...], size: s
         larger = f"A jar of {size} holds it. " if size else ""
         where = "above" if needed <= ALIKE[-1] else "under More"
         yield f"{larger}For {needed} jars alike, say so {where}: each is written down with its share."
-    if asked.ratio is None and asked.moisture is None and not plants_in(asked.contents.name, own):
+    if not plants_in(asked.contents.name, own) and (near := near_names(asked.contents.name, own)):
+        yield f"{asked.contents.name} is not among the plants known here. Did you mean {' or '.join(near)}?"
+    elif asked.ratio is None and asked.moisture is None and not plants_in(asked.contents.name, own):
         yield f"{asked.contents.name} is not among the plants known here, so this counts equal weights. {RATIOS_DIFFER}"
 
 

@@ -11,6 +11,7 @@ from station.domain.batch import contents_from, packing_cautions
 from station.domain.blends import plants_in
 from station.domain.jars import Jar
 from station.domain.packing import Cover, Packing, Vessel, checklist, packing_warnings
+from station.domain.plants import Plant, near_names, plant_named
 from station.domain.preparations import Preparation
 from station.domain.quantities import volume_ml, weight_g
 from station.errors import JarsideError, NotebookError
@@ -79,8 +80,15 @@ def warnings_of(app: App, jar: Jar, size: str | None) -> tuple[str, ...]:
             *found,
             f"No weight of {' and '.join(unweighed)}: later nobody can tell the ratio, or the juice from a kilogram.",
         )
-    if plants_in(jar.plant, own_plants(app)):
+    if plants_in(jar.plant, own := own_plants(app)):
         return found
+    if near := near_names(jar.plant, own):
+        meant = " or ".join(near)
+        return (
+            *found,
+            f"{jar.plant} is not among the plants known here. Did you mean {meant}? Then discard {jar.id} and pack "
+            "it under that name: its sugar, its cautions and what is learned go by the name.",
+        )
     return (*found, f"{jar.plant} is not among the plants known here; to keep its cautions: jarside plants add.")
 
 
@@ -104,9 +112,14 @@ def packing_text(app: App, jar: Jar, size: str | None) -> str:
             *(f"[ ] {text}" for text in checklist(jar.packing.preparation)),
             f"Print its label with: jarside label {jar.id} --out {jar.id}.svg",
             "",
-            *packing_cautions(jar.packing.preparation, plants_in(jar.plant, own_plants(app))),
+            *packing_cautions(jar.packing.preparation, _maybe_in(jar.plant, own_plants(app))),
         ]
     )
+
+
+def _maybe_in(name: str, own: tuple[Plant, ...]) -> tuple[Plant, ...]:
+    """Return the plants in a jar; where its name is strange, those that may be meant: one too many is no harm."""
+    return plants_in(name, own) or tuple(plant_named(near, own) for near in near_names(name, own))
 
 
 def _contents(app: App, jar: Jar) -> list[str]:

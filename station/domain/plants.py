@@ -188,10 +188,7 @@ def plant_named(name: str, own: Iterable[Plant] = ()) -> Plant:
     mine = tuple(own)
     plant = find_plant(name, mine)
     if plant is None:
-        import difflib  # here, because the station never needs it and would carry 0.8 MB for it
-
-        names = [one.name for one in (*mine, *KNOWN)]
-        near = difflib.get_close_matches(_spellings(name)[0], names, n=3, cutoff=0.6)
+        near = near_names(name, mine, 0.6)
         meant = f"Did you mean {' or '.join(near)}? " if near else ""
         raise NotebookError(
             f"{name!r} is not a plant known here",
@@ -199,6 +196,29 @@ def plant_named(name: str, own: Iterable[Plant] = ()) -> Plant:
             f"{meant}See those known under Plants, and add your own there.",
         )
     return plant
+
+
+SLIP = 0.75
+"""Names so alike, of 1, are probably one with a slip in it: "netle" and "nettle" are 0.91; "holly" and "sea holly" 0.71
+are two plants."""
+
+
+def near_names(name: str, own: Iterable[Plant] = (), alike: float = SLIP) -> tuple[str, ...]:
+    """Return up to three plants that a strange name may mean, the likeliest first; none where it is known here.
+
+    Args:
+        name: as it was typed.
+        own: the grower's own plants.
+        alike: how alike the names are to be, 0 to 1.
+    """
+    import difflib  # here, because the station never needs it and would carry 0.8 MB for it
+
+    mine = tuple(own)
+    if find_plant(name, mine) is not None:
+        return ()
+    known = {other: plant.name for plant in (*mine, *KNOWN) for other in (plant.name, *plant.also)}
+    near = difflib.get_close_matches(_spellings(name)[0], known, n=3, cutoff=alike)
+    return tuple(dict.fromkeys(known[one] for one in near))
 
 
 def _spellings(name: str) -> tuple[str, ...]:

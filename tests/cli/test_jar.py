@@ -133,3 +133,11 @@ def test_what_is_to_be_taken_back_must_be_there_and_stands_alone(tmp_path: Path)
     words = ("jar", "note", jar, "--take-back")
     refused(jarside(*words, "--at", "2026-05-05T09:00Z", data=tmp_path), "no note of 2026-05-05", "jarside jar show")
     refused(jarside(*words, "--smell", "sweet", data=tmp_path), "beside a new note")
+
+
+def test_a_slip_in_the_plants_name_is_warned_of(tmp_path: Path) -> None:
+    said = jarside("jar", "pack", "netle", "--weight", "125g", "--sugar", "80g", data=tmp_path).out
+    assert "! netle is not among the plants known here. Did you mean nettle?" in said
+    assert "gloves" in said  # it stings, if it is meant
+    assert "Did you mean" not in jarside("jar", "pack", "sea holly", "--weight", "125g", data=tmp_path).out
+    assert "Did you mean" not in jarside("jar", "pack", "nettle", "--weight", "125g", data=tmp_path).out

@@ -20,7 +20,7 @@ TALKING = ("station", "sim", "hardware", "dashboard", "systemd")
 BLOCK = re.compile(r"^```\w*\n(.*?)^```", re.MULTILINE | re.DOTALL)
 LINE = re.compile(r"^(?:sudo )?(?:\S+/)?jarside (.*)$")
 MENTION = re.compile(r"`(?:sudo )?jarside ([^`]*)`")
-NAMED = re.compile(r"\bjarside ([a-z]+)(?: ([a-z]+))?")
+NAMED = re.compile(r"\bjarside ([a-z]+)(?: ([a-z]+(?:-[a-z]+)*))?")
 OPTION = re.compile(r"`(--[a-z-]+)[^`]*`")
 
 

@@ -186,3 +186,35 @@ def test_an_address_may_fill_in_the_form_but_packs_nothing(shelf: Shelf) -> None
     assert 'value="nettle"' in page
     assert "133\u00a0g" in page  # 3 : 2 for dry leaves (common practice)
     assert not (shelf.folder / "notebook.db").exists()
+
+
+def test_a_slip_in_the_plants_name_is_asked_about_and_put_right_with_one_tap(shelf: Shelf) -> None:
+    with shelf.client() as client:
+        asked = sent(client, plant="netle", weight="130", size="1L")
+        assert asked.status_code == 200
+        assert "Netle is not among the plants known here. Tap which is meant." in asked.text
+        assert 'name="meant" value="nettle">It is nettle: pack it' in asked.text
+        assert not (shelf.folder / "notebook.db").exists()
+        tapped = {"mark": mark_of(asked.text), "plant": "netle", "weight": "130", "size": "1L"}
+        for _ in range(2):
+            answer = client.post("/jars/pack", data={**tapped, "meant": "nettle"}, follow_redirects=False)
+            assert answer.headers["location"] == "/jars/nettle-1"
+    with Notebook.open(shelf.folder / "notebook.db") as notebook:
+        (jar,) = notebook.jars()
+    assert jar.plant == "nettle"
+    # 3 : 2 for dry leaves (common practice), as for nettle, not equal weights as for an unknown plant
+    assert jar.sugar_g == pytest.approx(130 / 1.5)
+
+
+def test_a_new_plant_with_a_like_name_is_packed_as_typed_and_asked_about_once(shelf: Shelf) -> None:
+    with shelf.client() as client:
+        asked = sent(client, plant="netle")
+        assert 'value="netle">It is netle, as typed: pack it' in asked.text
+        fields = {"mark": mark_of(asked.text), "plant": "netle", "meant": "netle"}
+        assert client.post("/jars/pack", data=fields, follow_redirects=False).headers["location"] == "/jars/netle-1"
+        assert sent(client, plant="netle").headers["location"] == "/jars/netle-2"
+
+
+def test_the_mix_says_what_a_strange_name_may_mean(shelf: Shelf) -> None:
+    with shelf.client() as client:
+        assert "Did you mean nettle?" in client.get("/jars/mix?plant=netle&weight=130").text

@@ -8,7 +8,7 @@ from station.domain.blends import blend_from, blend_g, blend_name, blend_ratio, 
 from station.domain.cautions import Step, cautions_for
 from station.domain.mix import mixed
 from station.domain.packing import Share
-from station.domain.plants import KNOWN, RATIO_OF, Moisture, find_plant, own_plant, plant_named
+from station.domain.plants import KNOWN, RATIO_OF, Moisture, find_plant, near_names, own_plant, plant_named
 from station.errors import NotebookError, QuantityError
 
 
@@ -119,3 +119,26 @@ def test_a_blend_takes_the_sugar_of_its_parts(nettle_g, comfrey_g):
     sugar_g = mixed(nettle_g, RATIO_OF[Moisture.DRY]).sugar_g + mixed(comfrey_g, RATIO_OF[Moisture.JUICY]).sugar_g
     assert mixed(blend_g(shares), blend_ratio(shares)).sugar_g == pytest.approx(sugar_g)
     assert 1.0 <= blend_ratio(shares) <= 1.5
+
+
+@pytest.mark.parametrize(
+    ("typed", "meant"),
+    [
+        ("netle", "nettle"),
+        ("Nettel", "nettle"),
+        ("comfry", "comfrey"),
+        ("borrage", "borage"),
+        ("chikweed", "chickweed"),
+    ],
+)
+def test_a_slip_in_a_name_is_seen(typed, meant):
+    assert near_names(typed)[0] == meant
+
+
+@pytest.mark.parametrize("name", ["nettle", "Nettles", "sea holly", "eggshell", "oak", "x", "", "kelp"])
+def test_a_known_plant_or_quite_another_is_no_slip(name):
+    assert near_names(name) == ()
+
+
+def test_a_slip_in_a_plant_of_ones_own_is_seen():
+    assert near_names("lemon blam", (own_plant("lemon balm", Moisture.DRY),)) == ("lemon balm",)
