@@ -81,7 +81,7 @@ class Frame:
 
     def refused(self, request: Request, status: int, error: JarsideError) -> Response:
         """Answer with a page that says what an error says, in the shelf's own time."""
-        return self.error(request, status, error.what_in(self.desk.manner.zone), error.page_remedy)
+        return self.error(request, status, error.page_what_in(self.desk.manner.zone), error.page_remedy)
 
     def form_route(self, path: str, shown: Callable[[Request, Form], Response], sent: Posted) -> tuple[Route, Route]:
         """Return the two routes of a page with a form.

@@ -31,7 +31,7 @@ def waiting(desk: Desk, unit: TempUnit = "C") -> tuple[Change, ...]:
     try:
         return changes(desk.settings, read(True), unit)
     except JarsideError as error:
-        return (Change(error.what_in(desk.manner.zone), "", error.page_remedy),)
+        return (Change(error.page_what_in(desk.manner.zone), "", error.page_remedy),)
 
 
 def _corrections(notebook: Notebook) -> tuple[Correction, ...]:

@@ -1,5 +1,6 @@
 """The errors that Jarside raises on purpose. A leaf: it imports nothing of the project."""
 
+from collections.abc import Callable
 from datetime import UTC, datetime, tzinfo
 
 
@@ -25,16 +26,23 @@ class JarsideError(Exception):
         return self.what_in(UTC)
 
     def what_in(self, zone: tzinfo) -> str:
-        """Return what happened, with times as people in `zone` write them."""
-        return "".join(piece if isinstance(piece, str) else _time_text(piece, zone) for piece in self.pieces)
+        """Return what happened, with times in `zone` as commands take them."""
+        return self._told(lambda at: _time_text(at, zone))
+
+    def page_what_in(self, zone: tzinfo) -> str:
+        """Return what happened, with times in `zone` as the pages write them."""
+        return self._told(lambda at: _day_text(at, zone))
+
+    def _told(self, text_of: Callable[[datetime], str]) -> str:
+        return "".join(piece if isinstance(piece, str) else text_of(piece) for piece in self.pieces)
 
     def text_in(self, zone: tzinfo) -> str:
-        """Return what happened and what to do, with times as people in `zone` write them."""
+        """Return what happened and what to do, with times in `zone` as commands take them."""
         return _sentences(self.what_in(zone), self.remedy)
 
     def page_text_in(self, zone: tzinfo) -> str:
         """Return the same for one who stands before the pages."""
-        return _sentences(self.what_in(zone), self.page_remedy)
+        return _sentences(self.page_what_in(zone), self.page_remedy)
 
     def __str__(self) -> str:
         return self.text_in(UTC)
@@ -47,6 +55,12 @@ def _sentences(what: str, remedy: str) -> str:
 def _time_text(at: datetime, zone: tzinfo) -> str:
     """Return "2026-05-14 19:00", said to be UTC where it is."""
     return f"{at.astimezone(zone):%Y-%m-%d %H:%M}{' UTC' if zone is UTC else ''}"
+
+
+def _day_text(at: datetime, zone: tzinfo) -> str:
+    """Return "Thu 14 May 2026 19:00"."""
+    local = at.astimezone(zone)
+    return f"{local:%a} {local.day} {local:%b %Y %H:%M}"
 
 
 class SettingsError(JarsideError):

@@ -193,7 +193,7 @@ def _arms_table(result: TrialResult) -> Table:
         )
         for arm in result.arms
     )
-    return Table("What came up. The true share lies within the range 95 times in 100, by Wilson's method.", _ARMS, rows)
+    return Table("What came up. The true share lies within the range 95 times in 100.", _ARMS, rows)
 
 
 _ARMS = ("Seeds", "Came up", "Range", "Mean days")
@@ -205,7 +205,7 @@ def _compared_table(result: TrialResult) -> Table:
         (f"{one.arm} less {one.control}", _points(one.difference.value), _range(one.difference), _chance(one))
         for one in result.comparisons
     )
-    caption = "Differences in points of 100, and their range by Newcombe's method."
+    caption = "Differences in points of 100, and the range within which the true one lies."
     return Table(caption, _COMPARED, rows)
 
 

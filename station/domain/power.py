@@ -70,7 +70,7 @@ class Plan:
     def __str__(self) -> str:
         return (
             f"To tell {self.first * 100:.0f} % from {self.second * 100:.0f} %, "
-            f"sow about {self.needed} seeds in each arm, in several dishes."
+            f"sow about {self.needed} seeds of each kind, in several dishes."
         )
 
 

@@ -97,18 +97,18 @@ def _times_text(result: TrialResult) -> str:
 def _needed_text(result: TrialResult) -> str:
     if all(arm.sown >= result.needed for arm in result.arms):
         return ""
-    return f"To see a difference of 20 points four times in five, sow about {result.needed} seeds in each arm."
+    return f"To see a difference of 20 points four times in five, sow about {result.needed} seeds of each kind."
 
 
 def _dishes_text(result: TrialResult) -> str:
     if result.design_effect is None:
         return (
-            "Each arm stood in one dish: a difference may come from the dish (place, warmth, water) and not from the "
-            "juice. Use several dishes an arm and mix their places."
+            "Each kind of seeds stood in one dish: a difference may come from the dish (place, warmth, water) and not "
+            "from the juice. Use several dishes of each kind and mix their places."
         )
     if result.design_effect > 1.5:
         return (
-            f"Dishes of the same arm differ {result.design_effect:.1f} times as much as single seeds would: seeds in "
+            f"Dishes of the same kind differ {result.design_effect:.1f} times as much as single seeds would: seeds in "
             "one dish are not independent, and the ranges are widened for it."
         )
     return ""

@@ -135,7 +135,7 @@ def test_a_time_before_the_filling_is_refused_in_the_growers_zone(pantry: Shelf)
         answer = send(client, f"{ONE}/use", amount="10 mL", at="2026-05-01T08:00")
 
     assert answer.status_code == 200
-    assert "it was filled at 2026-05-11 07:00" in words(answer)
+    assert "it was filled at Mon 11 May 2026 07:00" in words(answer)
     assert '<details class="more" open>' in answer.text
 
 

@@ -186,7 +186,7 @@ def test_seeds_are_taken_out_with_one_tap_and_the_soak_is_over(pantry: Shelf) ->
     assert "leave them in" not in page
     assert "07:50 to 08:00" in page
     assert again.status_code == 200
-    assert "The seeds of feed-3 were taken out at 2026-06-03 08:00." in words(again)
+    assert "The seeds of feed-3 were taken out at Wed 3 Jun 2026 08:00." in words(again)
 
 
 def test_only_seeds_are_taken_out(pantry: Shelf) -> None:

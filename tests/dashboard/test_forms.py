@@ -86,7 +86,7 @@ def test_an_error_is_said_in_the_readers_time_with_the_pages_remedy() -> None:
     form.blame("at", error)
     lisbon = ZoneInfo("Europe/Lisbon")
     assert form.wrong("at") is error
-    assert error.page_text_in(lisbon) == "the jar was packed at 2026-05-04 07:00. Look under Jars."
+    assert error.page_text_in(lisbon) == "the jar was packed at Mon 4 May 2026 07:00. Look under Jars."
     assert error.text_in(lisbon).endswith("Look: jarside jar list.")
     assert JarsideError("no time", "Check it.").page_text_in(lisbon) == "no time. Check it."
 

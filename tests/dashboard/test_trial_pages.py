@@ -36,7 +36,7 @@ def test_an_empty_list_says_what_a_trial_is_and_how_many_seeds_it_takes(shelf: S
     page = read(shelf, "/trials").text
 
     assert "No trial yet" in page
-    assert "To tell 65 % from 85 %, sow about 73 seeds in each arm" in page
+    assert "To tell 65 % from 85 %, sow about 73 seeds of each kind" in page
     assert not (shelf.folder / "notebook.db").exists()
 
 

@@ -240,7 +240,7 @@ def test_a_plan_says_how_many_seeds_tell_two_shares_apart() -> None:
     plan = plan_for(percent_from("65 %"), percent_from("20"))
 
     assert plan.needed == 73
-    assert str(plan) == "To tell 65 % from 85 %, sow about 73 seeds in each arm, in several dishes."
+    assert str(plan) == "To tell 65 % from 85 %, sow about 73 seeds of each kind, in several dishes."
     assert plan_for(0.9, 0.2).second == pytest.approx(0.7)  # away from the nearer end
 
 
