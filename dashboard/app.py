@@ -26,6 +26,7 @@ from dashboard.lent import NOTHING, Lent
 from dashboard.live import live_route
 from dashboard.pages import page_routes
 from dashboard.pages.access import AccessPages
+from dashboard.reader import ReadNow
 from dashboard.turns import BusyError
 from dashboard.views.manner import manner_of
 from station.config import Settings
@@ -73,6 +74,7 @@ def create_app(
     app.mount("/static", _Static(directory=STATIC), name="static")
     app.add_middleware(GZipMiddleware, minimum_size=1000, compresslevel=GZIP_LEVEL)
     app.add_middleware(Door, access=access, now=now)
+    app.add_middleware(ReadNow, now=now)
     app.add_middleware(Gate, hosts=_names(settings))
     _explain_errors(app, frame)
     return app

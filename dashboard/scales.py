@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import datetime, time, timedelta, tzinfo
 from functools import lru_cache
 
-from station.domain.sentences import clock_text, day_text, number_text
+from station.domain.sentences import clock_text, number_text, plain_day_text
 
 
 @dataclass(frozen=True, slots=True)
@@ -93,11 +93,11 @@ MOST_DAYS, MOST_WEEKS = 8, 5
 
 
 def _day(at: datetime, zone: tzinfo) -> str:
-    return day_text(at, zone).rsplit(" ", 1)[0]
+    return plain_day_text(at, zone).rsplit(" ", 1)[0]
 
 
 def _date(at: datetime, zone: tzinfo) -> str:
-    return day_text(at, zone).split(" ", 1)[1]
+    return plain_day_text(at, zone).split(" ", 1)[1]
 
 
 def _local_hours(since_at: datetime, until_at: datetime, zone: tzinfo, hours: tuple[int, ...]) -> Iterator[datetime]:

@@ -16,7 +16,7 @@ from dashboard.pages.area import Area
 from dashboard.views.spans import Span
 from dashboard.views.survey import SpotView, spot_view
 from station.domain.dates import day_from
-from station.domain.sentences import day_text
+from station.domain.sentences import date_text, day_text
 from station.errors import JarsideError
 from station.store.log_files import read_log
 
@@ -97,7 +97,7 @@ class SurveyPages(Area):
         zone, shelf = self._desk.manner.zone, self._desk.books.shelf
         since_at = datetime.combine(days.first, time(0), zone)
         until_at = datetime.combine(days.last + timedelta(days=1), time(0), zone)
-        name = f"{day_text(since_at, zone)} to {day_text(until_at - timedelta(hours=1), zone)} {days.last.year}"
+        name = f"{day_text(since_at, zone)} to {date_text(until_at - timedelta(hours=1), zone)}"
         return spot_view(name, shelf.readings(since_at, until_at), self._desk.manner)
 
     def _usual(self, form: Form) -> Days:

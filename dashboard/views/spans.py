@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from station.domain.sentences import day_text
+from station.domain.sentences import date_text, day_text
 
 
 class Span(enum.StrEnum):
@@ -72,9 +72,9 @@ class Window:
         """Return what the stretch is called: "The last week", "Mon 4 May to Sun 10 May"."""
         if self.until is None:
             return f"The last {self.span}"
-        first, last = day_text(self.since_at, zone), day_text(self.until_at - timedelta(hours=1), zone)
-        year = f" {self.until.year}"
-        return f"{first}{year}" if first == last else f"{first} to {last}{year}"
+        last_at = self.until_at - timedelta(hours=1)
+        one_day = self.since_at.astimezone(zone).date() == last_at.astimezone(zone).date()
+        return date_text(last_at, zone) if one_day else f"{day_text(self.since_at, zone)} to {date_text(last_at, zone)}"
 
     def edges(self, zone: ZoneInfo) -> tuple[datetime, ...]:
         """Return where the lines of its table begin and end: hours, local days or local weeks."""

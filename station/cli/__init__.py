@@ -6,7 +6,7 @@ from typing import Any, NoReturn
 
 import click
 
-from station.cli.frame import App
+from station.cli.frame import App, now
 from station.cli.groups import Group
 from station.errors import JarsideError
 
@@ -96,7 +96,10 @@ def cli(ctx: click.Context, config: Path | None, data: Path | None) -> None:
 
     Begin with `jarside demo`: a simulated shelf, with no hardware.
     """
+    from station.domain.sentences import read_by
+
     ctx.obj = App(config, data)
+    ctx.with_resource(read_by(lambda: now()))
 
 
 def main() -> None:

@@ -39,6 +39,7 @@ def _lines(outcome: "Replay", rejected: int, settings: Settings) -> Iterator[str
         f"{outcome.count:,} readings, {moment_text(outcome.first_at, zone)} to {moment_text(outcome.last_at, zone)}"
         + (f", {outcome.gaps} gaps" if outcome.gaps else "")
         + (f", {rejected} rows left out" if rejected else "")
+        + f" (times of {settings.place.zone})"
     )
     yield from shelf_lines(outcome, settings)
     yield from _alert_lines(outcome, settings)

@@ -4,7 +4,9 @@ Dates are written so that they can be read in any language of the trade: "Thu 14
 """
 
 import math
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from datetime import datetime, timedelta, tzinfo
 from typing import Literal, TypeAlias
 
@@ -73,15 +75,39 @@ def clock_text(at: datetime, zone: tzinfo) -> str:
     return f"{at.astimezone(zone):%H:%M}"
 
 
-def day_text(at: datetime, zone: tzinfo) -> str:
-    """Return the local day: "Thu 14 May"."""
+_NOW: ContextVar[Callable[[], datetime] | None] = ContextVar("now", default=None)
+
+
+@contextmanager
+def read_by(now: Callable[[], datetime]) -> Iterator[None]:
+    """Within this, days of another year than the reader's present one are written with their year.
+
+    Args:
+        now: tells the present of the program's clock, aware.
+    """
+    token = _NOW.set(now)
+    try:
+        yield
+    finally:
+        _NOW.reset(token)
+
+
+def plain_day_text(at: datetime, zone: tzinfo) -> str:
+    """Return the local day, whatever the year: "Thu 14 May"."""
     local = at.astimezone(zone)
     return f"{_DAYS[local.weekday()]} {local.day} {_MONTHS[local.month - 1]}"
 
 
+def day_text(at: datetime, zone: tzinfo) -> str:
+    """Return the local day: "Thu 14 May"; with its year where that is not the present one (see `read_by`)."""
+    now = _NOW.get()
+    other_year = now is not None and now().astimezone(zone).year != at.astimezone(zone).year
+    return date_text(at, zone) if other_year else plain_day_text(at, zone)
+
+
 def date_text(at: datetime, zone: tzinfo) -> str:
     """Return the local day with its year: "Thu 14 May 2026"."""
-    return f"{day_text(at, zone)} {at.astimezone(zone).year}"
+    return f"{plain_day_text(at, zone)} {at.astimezone(zone).year}"
 
 
 def moment_text(at: datetime, zone: tzinfo) -> str:

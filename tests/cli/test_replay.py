@@ -154,3 +154,11 @@ def test_where_more_was_measured_than_missed_the_dates_stay(tmp_path: Path, befo
     assert "  range  " in out
     assert "readings are missing since packing" in out
     assert "no date can be told" not in out
+
+
+def test_a_log_of_another_year_tells_its_year_and_in_whose_zone_its_times_are(tmp_path: Path) -> None:
+    """The log has its own offset; its times are told in the zone of the settings, UTC here: 08:00 there is 06:00."""
+    rows = [f"2020-12-18T{8 + minute // 60:02}:{minute % 60:02}:00+02:00,20,50," for minute in range(0, 121, 10)]
+    head = jarside("replay", a_log(tmp_path, *rows)).out.splitlines()[0]
+
+    assert head == "13 readings, Fri 18 Dec 2020 06:00 to Fri 18 Dec 2020 08:00 (times of UTC)"

@@ -35,6 +35,12 @@ def a_steady_season(folder):
     return a_log(folder, *rows, name="shelf.csv")
 
 
+@pytest.fixture(autouse=True)
+def in_2024(in_2026, monkeypatch):
+    """The script is read in the year in which it happens; set after the year of the other tests."""
+    monkeypatch.setattr("station.cli.now", lambda: datetime(2024, 12, 1, tzinfo=UTC))
+
+
 @pytest.fixture(scope="module")
 def world(tmp_path_factory):
     folder = tmp_path_factory.mktemp("season")

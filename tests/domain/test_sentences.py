@@ -14,11 +14,14 @@ from station.domain.readings import Mark
 from station.domain.sentences import (
     age_text,
     alert_sentence,
+    date_text,
+    day_text,
     light_text,
     moment_text,
     not_writing,
     number_text,
     range_text,
+    read_by,
     rh_text,
     seen_from,
     temp_text,
@@ -248,3 +251,21 @@ def test_every_alert_has_a_sentence(kind: AlertKind, cleared_at: datetime | None
 
     assert said.endswith(".")
     assert "None" not in said
+
+
+def test_a_day_of_another_year_than_the_present_one_tells_its_year() -> None:
+    old, new = datetime(2020, 12, 18, 21, 55, tzinfo=UTC), datetime(2026, 5, 14, 18, 0, tzinfo=UTC)
+    with read_by(lambda: datetime(2026, 12, 1, tzinfo=UTC)):
+        assert moment_text(old, LISBON) == "Fri 18 Dec 2020 21:55"
+        assert moment_text(new, LISBON) == "Thu 14 May 19:00"
+        assert range_text(old, None, new, LISBON) == "Fri 18 Dec 2020 to Thu 14 May"
+        assert date_text(old, LISBON) == "Fri 18 Dec 2020"
+    assert day_text(old, LISBON) == "Fri 18 Dec"  # nobody said when it is read
+
+
+def test_the_year_is_that_of_the_readers_zone() -> None:
+    """At 23:30 UTC on the last of December it is the new year in Helsinki."""
+    eve = datetime(2025, 12, 31, 23, 30, tzinfo=UTC)
+    with read_by(lambda: eve + timedelta(hours=2)):
+        assert day_text(eve, ZoneInfo("Europe/Helsinki")) == "Thu 1 Jan"
+        assert day_text(eve, UTC) == "Wed 31 Dec 2025"
