@@ -196,7 +196,7 @@ def advice_after(jar: Jar, note: Noted) -> tuple[Advice, ...]:
     if any(one.act is Act.DISCARD for one in said):
         return said
     grave = must_discard(jar.notes, jar.packing.preparation)
-    return tuple(Advice(one.act, f"An earlier note still counts. {one.text}") for one in grave) or said
+    return tuple(Advice(one.act, f"An earlier note still counts. {one.text}") for one in grave[:1]) or said
 
 
 def slips(jar: Jar) -> tuple[Noted, ...]:

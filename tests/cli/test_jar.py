@@ -102,7 +102,7 @@ def test_a_note_by_mistake_is_taken_back_and_the_jar_may_be_strained(tmp_path: P
     words = ("--smell", "sweet", "--surface", "clear", "--at", "2026-05-06T08:00:40Z")
     said = jarside("jar", "note", jar, *words, data=tmp_path).out
     assert "Nothing to do" not in said
-    assert "An earlier note still counts. Foul smell" in said
+    assert "An earlier note still counts. Fuzzy or coloured mould" in said
     slip = re.search(r"slip\? jarside (jar note nettle-1 --take-back --at \S+)", said)
     assert slip is not None
     back = jarside(*slip[1].split(), data=tmp_path).out
