@@ -225,6 +225,15 @@ class PackIn(Sent):
     probe: Reference | None = Field(None, description="The name of the probe on it, as in the settings.")
 
 
+class CorrectIn(Sent):
+    """What was written down wrong of a packing; what is left out was right."""
+
+    plant: ShortName | None = Field(None, description="What is in it; not of a blend.")
+    jar_ml: Millilitres | None = Field(None, description="The jar's volume, mL.")
+    plant_g: Grams | None = Field(None, description="Plant, g; not of a blend.")
+    sugar_g: Grams | None = Field(None, description="All the sugar, g.")
+
+
 class NoteIn(Sent):
     """Something seen, smelled or thought."""
 

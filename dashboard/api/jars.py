@@ -8,6 +8,7 @@ from dashboard.api.asking import CHANGES, UNKNOWN, WRITES, Name, Once, QueryErro
 from dashboard.api.bottle_models import BottleOut
 from dashboard.api.jar_models import (
     CollectIn,
+    CorrectIn,
     DiscardIn,
     JarOut,
     JudgeIn,
@@ -19,7 +20,7 @@ from dashboard.api.jar_models import (
 from dashboard.desk import Desk
 from dashboard.views.jars import stage_of
 from station.domain.batch import contents_from
-from station.domain.jars import Discarded, Entry, Jar, Judged, Noted, NoteTakenBack, Strained
+from station.domain.jars import Corrected, Discarded, Entry, Jar, Judged, Noted, NoteTakenBack, Strained
 from station.domain.observations import NOT_LOOKED
 from station.domain.packing import Packing
 from station.store.bottles import Bottles, Fill
@@ -30,6 +31,7 @@ def jar_routes(desk: Desk) -> APIRouter:
     router = area("/jars", "jars")
     _add_reading(router, desk)
     _add_packing(router, desk)
+    _add_correcting(router, desk)
     _add_notes(router, desk)
     _add_straining(router, desk)
     _add_ends(router, desk)
@@ -106,6 +108,16 @@ def _check_packing(desk: Desk, sent: PackIn, *, blend: bool) -> None:
         raise QueryError(
             f"there is no probe {sent.probe} in the settings", f"Known probes: {', '.join(probes) or 'none'}."
         )
+
+
+def _add_correcting(router: APIRouter, desk: Desk) -> None:
+    @router.post("/{name}/correct", summary="Put right what was written down of a packing", responses=CHANGES)
+    def correct(name: Name, sent: CorrectIn, token: Once) -> JarOut:
+        plant = None if sent.plant is None else contents_from(sent.plant, desk.records.own_plants()).name
+        if plant is None and not any((sent.jar_ml, sent.plant_g, sent.sugar_g)):
+            raise QueryError("nothing to correct is said", "Say the plant, the jar or a weight.")
+        entry = Corrected(desk.books.jar(name).id, desk.now(), plant, sent.jar_ml, sent.plant_g, sent.sugar_g)
+        return _shown(desk, _recorded(desk, entry, token))
 
 
 def _add_notes(router: APIRouter, desk: Desk) -> None:

@@ -4,23 +4,25 @@ from starlette.requests import Request
 from starlette.responses import Response
 from starlette.routing import BaseRoute
 
-from dashboard.amounts import volume_in
+from dashboard.amounts import volume_in, weight_in
 from dashboard.forms import Form
 from dashboard.frame import elsewhere
 from dashboard.pages.area import Area
 from dashboard.views.bottles import PLACE_CHOICES
 from dashboard.views.jars import collectable_at
+from dashboard.views.packing import known_names
 from dashboard.views.words import place_in_path
+from station.domain.batch import contents_from
 from station.domain.bottling import FILLING, Bottle
 from station.domain.cautions import Step, cautions_for
 from station.domain.collecting import check_juice
-from station.domain.jars import Discarded, Entry, Jar, Judged, Judgement, Noted, Strained
+from station.domain.jars import Corrected, Discarded, Entry, Jar, Judged, Judgement, Noted, Strained
 from station.domain.observations import Bubbles, Juice, Seen, Smell, Surface, must_discard
 from station.domain.packing import Cover
 from station.domain.preparations import recipe
 from station.domain.sentences import seen_from
 from station.domain.storage import Storage
-from station.errors import NotebookError
+from station.errors import JarsideError, NotebookError
 from station.store.bottles import Bottles, Fill
 
 NOT_LOOKED = ("", "not looked")
@@ -38,6 +40,7 @@ class JarForms(Area):
         form = self._frame.form_route
         return [
             *form("/jars/{name}/note", self.note, self.noted),
+            *form("/jars/{name}/correct", self.correct, self.corrected),
             *form("/jars/{name}/strain", self.strain, self.strained),
             *form("/jars/{name}/judge", self.judge, self.judged),
             *form("/jars/{name}/bottle", self.bottle, self.bottled),
@@ -69,6 +72,31 @@ class JarForms(Area):
             form.refuse("text", "the note is empty", "Tap what you see, or write a few words.")
         noted = Noted(self._jar(request).id, self._when(form), form.text("text"), seen, photos, cover)
         return self._kept(request, form, token, noted) or self.note(request, form)
+
+    def correct(self, request: Request, form: Form) -> Response:
+        """What was written down wrong."""
+        jar, manner = self._jar(request), self._desk.manner
+        return self._shown(
+            request,
+            form,
+            "jar_correct",
+            blend=bool(jar.packing.blend),
+            names=known_names(self._records.own_plants()),
+            weight="not weighed" if jar.plant_g is None else manner.weight(jar.plant_g),
+            sugar="not weighed" if jar.sugar_g is None else manner.weight(jar.sugar_g),
+            size=manner.volume(jar.jar_ml),
+        )
+
+    def corrected(self, request: Request, form: Form, token: str) -> Response:
+        """It is put right."""
+        measures = self._desk.manner.measures
+        weight, own = weight_in(measures), self._records.own_plants()
+        plant = form.read("plant", lambda text: contents_from(text, own).name)
+        amounts = form.read("size", volume_in(measures)), form.read("weight", weight), form.read("sugar", weight)
+        if form.ok and plant is None and not any(amounts):
+            form.problem = JarsideError("nothing to correct is said", "Fill in what was wrong.")
+        entry = Corrected(self._jar(request).id, self._desk.now(), plant, *amounts)
+        return self._kept(request, form, token, entry) or self.correct(request, form)
 
     def strain(self, request: Request, form: Form) -> Response:
         """To be strained."""

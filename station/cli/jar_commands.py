@@ -9,9 +9,9 @@ from station.cli.columns import aligned
 from station.cli.frame import App, json_option, moment, now, pass_app, print_json
 from station.cli.groups import Group
 from station.cli.jar_text import jar_json, jar_page, jar_row, not_counted, note_text
-from station.cli.words import Id, Word, volume
+from station.cli.words import Id, Word, volume, weight
 from station.domain.batch import slips
-from station.domain.collecting import juice_warning
+from station.domain.collecting import jar_warnings, juice_warning
 from station.domain.jars import Discarded, Jar, Judged, Judgement, Noted, NoteTakenBack, Strained
 from station.domain.observations import Act, Bubbles, Juice, Seen, Smell, Surface, must_discard
 from station.domain.packing import Cover, Vessel, cover_warning
@@ -28,7 +28,7 @@ at_option = click.option(
 
 @click.group(cls=Group)
 def jar() -> None:
-    """Jars: pack, note, strain, judge, bottle, discard, list, show.
+    """Jars: pack, correct, note, strain, judge, bottle, discard, list, show.
 
     Example: jarside jar pack comfrey --weight 260g --sugar 260g --jar 2L
     """
@@ -68,6 +68,28 @@ def pack(app: App, plant: str, *, at: str | None, as_json: bool, **how: Any) -> 
         print_json({**found, "warnings": list(warnings_of(app, packed, how["size"]))})
     else:
         click.echo(packing_text(app, packed, how["size"]))
+
+
+@jar.command()
+@click.argument("name", type=Id("jar"))
+@click.option("--plant", help="What is in it.")
+@click.option("--weight", metavar="AMOUNT", help="Weight of the plant, such as 260g.")
+@click.option("--sugar", metavar="AMOUNT", help="Weight of all the sugar, such as 173g.")
+@click.option("--jar", "size", metavar="AMOUNT", help="The jar's volume.")
+@json_option
+@pass_app
+def correct(app: App, name: str, *, as_json: bool, **said: str | None) -> None:
+    """Put right what was written down of a packing; the jar keeps its name, and bottles filled from it theirs.
+
+    Example: jarside jar correct comfrey-1 --weight 250g --jar 2L
+    """
+    from station.cli.packing import corrected_jar
+
+    right = corrected_jar(app, name, **said)
+    contents = [right.plant if right.plant_g is None else f"{weight(app, right.plant_g)} {right.plant}"]
+    contents += [] if right.sugar_g is None else [f"{weight(app, right.sugar_g)} sugar"]
+    told = f"Corrected {right.id}: {', '.join([*contents, f'{volume(app, right.jar_ml)} jar'])}."
+    _tell(app, right, "\n".join([told, *(f"! {text}" for text in jar_warnings(right))]), as_json=as_json)
 
 
 @jar.command()

@@ -9,7 +9,7 @@ from station.cli.words import volume, weight
 from station.domain.batch import advice_after as advice_after
 from station.domain.batch import contents_from, packing_cautions
 from station.domain.blends import plants_in
-from station.domain.jars import Jar
+from station.domain.jars import Corrected, Jar
 from station.domain.packing import Cover, Packing, Vessel, checklist, packing_warnings
 from station.domain.plants import Plant, near_names, plant_named
 from station.domain.preparations import Preparation
@@ -67,6 +67,30 @@ def packed_jar(
         )
 
 
+def corrected_jar(
+    app: App, name: str, *, plant: str | None, weight: str | None, sugar: str | None, size: str | None
+) -> Jar:
+    """Record what was wrong of a packing and return the jar.
+
+    Raises:
+        JarsideError: nothing is said, an amount cannot be read or cannot be, or a blend is to be another plant.
+    """
+    if not any((plant, weight, sugar, size)):
+        raise JarsideError(
+            "nothing to correct is said", "Say it: --plant nettle, --weight 250g, --sugar 170g, --jar 2L."
+        )
+    with app.notebook() as notebook:
+        entry = Corrected(
+            notebook.jar(name).id,
+            now(),
+            None if plant is None else contents_from(plant, own_plants(app)).name,
+            volume_ml(size) if size else None,
+            weight_g(weight) if weight else None,
+            weight_g(sugar) if sugar else None,
+        )
+        return notebook.record(entry, now_at=now())
+
+
 def warnings_of(app: App, jar: Jar, size: str | None) -> tuple[str, ...]:
     """Return what should be put right about a packing and its record; `size` is the jar's volume if it was said."""
     unsaid = () if size else (f"The jar's size was not said: {volume(app, jar.jar_ml)} is written down; say --jar.",)
@@ -86,8 +110,8 @@ def warnings_of(app: App, jar: Jar, size: str | None) -> tuple[str, ...]:
         meant = " or ".join(near)
         return (
             *found,
-            f"{jar.plant} is not among the plants known here. Did you mean {meant}? Then discard {jar.id} and pack "
-            "it under that name: its sugar, its cautions and what is learned go by the name.",
+            f"{jar.plant} is not among the plants known here. Did you mean {meant}? Its sugar, its cautions and "
+            f"what is learned go by the name: jarside jar correct {jar.id} --plant {near[0]!r}",
         )
     return (*found, f"{jar.plant} is not among the plants known here; to keep its cautions: jarside plants add.")
 

@@ -47,6 +47,19 @@ class Packed:
 
 
 @dataclass(frozen=True, slots=True)
+class Corrected:
+    """What was written down of the packing was wrong in this; None is what was right. The jar keeps its id."""
+
+    jar_id: str
+    at: datetime
+    plant: str | None = None
+    jar_ml: float | None = None
+    plant_g: float | None = None
+    sugar_g: float | None = None
+    kind: Literal["corrected"] = "corrected"
+
+
+@dataclass(frozen=True, slots=True)
 class Noted:
     """Something was seen, smelled, thought or put right; `photos` are paths, `cover` is what closes it from then on."""
 
@@ -108,10 +121,19 @@ class Discarded:
     kind: Literal["discarded"] = "discarded"
 
 
-Entry: TypeAlias = Packed | Noted | NoteTakenBack | Strained | Judged | Bottled | Discarded
+Entry: TypeAlias = Packed | Corrected | Noted | NoteTakenBack | Strained | Judged | Bottled | Discarded
 """One line of the notebook about a jar."""
 
-_ORDER = {"packed": 0, "noted": 1, "note taken back": 1, "strained": 2, "judged": 3, "bottled": 4, "discarded": 5}
+_ORDER = {
+    "packed": 0,
+    "corrected": 1,
+    "noted": 1,
+    "note taken back": 1,
+    "strained": 2,
+    "judged": 3,
+    "bottled": 4,
+    "discarded": 5,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -227,16 +249,28 @@ def _told(jar: Jar, entry: Entry) -> Jar:
             return replace(jar, discarded_at=entry.at, discard_reason=entry.reason)
         case NoteTakenBack():
             return jar
+        case Corrected():
+            return _corrected(jar, entry)
         case Packed():
             raise NotebookError(f"jar {jar.id} was packed twice", "Give the second jar a name of its own.")
+
+
+def _corrected(jar: Jar, entry: Corrected) -> Jar:
+    return replace(
+        jar,
+        plant=entry.plant or jar.plant,
+        jar_ml=entry.jar_ml or jar.jar_ml,
+        plant_g=entry.plant_g or jar.plant_g,
+        sugar_g=entry.sugar_g or jar.sugar_g,
+    )
 
 
 def check_entry(jar: Jar, entry: Entry) -> None:
     """Refuse an entry that the jar's stage does not allow.
 
     Raises:
-        NotebookError: it comes before the packing or the straining, the jar has gone past the stage it belongs to, or
-            there is no such note to take back.
+        NotebookError: it comes before the packing or the straining, the jar has gone past the stage it belongs to,
+            there is no such note to take back, or a blend is to be another plant.
     """
     _check_after(jar, entry, jar.packed_at, "packed")
     if entry.kind == "bottled" and jar.strained_at is not None:
@@ -247,8 +281,11 @@ def check_entry(jar: Jar, entry: Entry) -> None:
             f"See its notes: jarside jar show {jar.id}.",
             "See its notes, on its page.",
         )
+    if isinstance(entry, Corrected) and jar.packing.blend and (entry.plant or entry.plant_g):
+        raise NotebookError(f"jar {jar.id} holds a blend, whose plants have weights of their own", "Note it instead.")
     allowed = {
         "noted": True,
+        "corrected": True,
         "note taken back": True,
         "strained": jar.on_shelf,
         "judged": jar.strained_at is not None,
@@ -268,7 +305,7 @@ def check_amounts(entry: Entry) -> None:
     Raises:
         NotebookError: the plant has no name, or an amount is not above 0.
     """
-    if isinstance(entry, Packed) and not entry.plant.strip():
+    if isinstance(entry, Packed | Corrected) and entry.plant is not None and not entry.plant.strip():
         raise NotebookError(f"jar {entry.jar_id}: the plant is empty", "Name it.")
     packing = entry.packing if isinstance(entry, Packed) else PLAINLY
     parts: list[tuple[str, float | None]] = [("blend", share.plant_g) for share in packing.blend]

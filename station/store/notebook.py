@@ -12,7 +12,7 @@ from typing import Annotated, Self
 
 from pydantic import Field, TypeAdapter
 
-from station.domain.jars import Entry, Jar, Judged, Noted, Packed, check_amounts, check_entry, jar_from
+from station.domain.jars import Corrected, Entry, Jar, Judged, Noted, Packed, check_amounts, check_entry, jar_from
 from station.domain.needs import Needs, needs_of
 from station.domain.packing import PLAINLY, Packing
 from station.domain.readings import aware
@@ -168,7 +168,7 @@ class Notebook:
 
     def _keep(self, entry: Entry, now_at: datetime, token: str) -> None:
         check_amounts(entry)
-        if isinstance(entry, Judged | Noted):
+        if isinstance(entry, Judged | Noted | Corrected):
             alike = (one.at for one in self._entries(entry.jar_id) if one.kind == entry.kind)
             entry = replace(entry, at=after_all(entry.at, alike))  # a note is taken back by its time: one of a kind
         if aware(entry.at) > aware(now_at) + CLOCK_SLACK:

@@ -141,3 +141,14 @@ def test_a_slip_in_the_plants_name_is_warned_of(tmp_path: Path) -> None:
     assert "gloves" in said  # it stings, if it is meant
     assert "Did you mean" not in jarside("jar", "pack", "sea holly", "--weight", "125g", data=tmp_path).out
     assert "Did you mean" not in jarside("jar", "pack", "nettle", "--weight", "125g", data=tmp_path).out
+
+
+def test_what_was_packed_is_corrected(tmp_path: Path) -> None:
+    said = jarside("jar", "pack", "netle", "--weight", "25g", "--sugar", "80g", data=tmp_path).out
+    shown = re.search(r"jarside (jar correct netle-1 --plant '?nettle'?)", said)
+    assert shown is not None
+    assert "25 g" in jarside(*shown[1].replace("'", "").split(), data=tmp_path).out
+    right = jarside("jar", "correct", "netle-1", "--weight", "125g", "--jar", "2L", "--json", data=tmp_path).json
+    assert (right["plant"], right["plant_g"], right["sugar_g"], right["jar_ml"]) == ("nettle", 125.0, 80.0, 2000.0)
+    refused(jarside("jar", "correct", "netle-1", data=tmp_path), "nothing to correct", "--weight 250g")
+    refused(jarside("jar", "correct", "netle-1", "--weight", "250", data=tmp_path), "250", "unit")

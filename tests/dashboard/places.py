@@ -25,6 +25,7 @@ JARS = (
     "/jars?show=all",
     "/jars/comfrey-1",
     "/jars/comfrey-1/note",
+    "/jars/comfrey-1/correct",
     "/jars/comfrey-1/strain",
     "/jars/comfrey-1/discard",
     "/jars/comfrey-1/label",
@@ -119,6 +120,7 @@ REFUSED: Mapping[str, Mapping[str, Mapping[str, str]]] = {
     "kitchen": {
         "/jars/pack": {"plant": "", "weight": "much"},
         "/jars/comfrey-1/note": {"at": "never"},
+        "/jars/comfrey-1/correct": {"weight": "much"},
         "/jars/comfrey-1/strain": {"at": "never"},
         "/jars/comfrey-1/discard": {"reason": "spilt"},
         "/jars/dandelion-1/bottle": {"volume_1": "a cupboard"},

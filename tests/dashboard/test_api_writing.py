@@ -301,3 +301,11 @@ def test_more_juice_than_a_jar_holds_is_refused_unless_it_is_meant(program: Test
     jar = program.get("/api/jars/nettle-1").json()
     assert jar["juice_ml"] == 5000.0
     assert any("plant and sugar that went in" in text for text in jar["warnings"])
+
+
+def test_what_was_packed_is_corrected(program: TestClient) -> None:
+    written(program, "/jars", 201, plant="netle", plant_g=25, sugar_g=80, at=at(1).isoformat())
+    right = written(program, "/jars/netle-1/correct", plant="nettle", plant_g=125, jar_ml=2000)
+    assert (right["id"], right["plant"], right["plant_g"], right["sugar_g"]) == ("netle-1", "nettle", 125.0, 80.0)
+    assert right["jar_ml"] == 2000.0
+    assert "nothing" in written(program, "/jars/netle-1/correct", 409)["what"]

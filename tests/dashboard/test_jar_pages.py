@@ -316,3 +316,15 @@ def test_more_juice_than_went_in_is_said_on_the_jars_page(shelf: Shelf) -> None:
         send(client, "/jars/comfrey-1/strain")
         send(client, "/jars/comfrey-1/bottle", volume_1="400 mL")
         assert "of plant and sugar that went in" in words(client.get("/jars/comfrey-1"))
+
+
+def test_what_was_packed_is_corrected(one: Shelf) -> None:
+    with one.client() as client:
+        assert "/jars/comfrey-1/correct" in client.get("/jars/comfrey-1").text
+        path = "/jars/comfrey-1/correct"
+        assert "Now: 130 g" in words(client.get(path))
+        assert "nothing to correct is said" in words(send(client, path)).lower()
+        assert "'much' is not a weight" in words(send(client, path, weight="much"))
+        answer = send(client, path, plant="nettle", weight="250", size="2 L")
+        assert answer.headers["location"] == "/jars/comfrey-1"
+    assert (kept(one).plant, kept(one).plant_g, kept(one).jar_ml) == ("nettle", 250.0, 2000.0)

@@ -10,6 +10,7 @@ from station.domain.bottling import Drawn, Emptied, Filled, LidClosed, Moved, Pu
 from station.domain.feeding import Fed, Method
 from station.domain.jars import (
     Bottled,
+    Corrected,
     Discarded,
     Judged,
     Judgement,
@@ -42,6 +43,14 @@ jar_entries = st.one_of(
         st.sampled_from(["", "bubbles"]),
         st.builds(Seen, surface=st.sampled_from(Surface)),
         cover=st.sampled_from([None, *Cover]),
+    ),
+    st.builds(
+        Corrected,
+        st.just(JAR),
+        moments,
+        st.sampled_from([None, "nettle", "borage"]),
+        st.sampled_from([None, 2000.0]),
+        st.sampled_from([None, 250.0, 130.0]),
     ),
     st.builds(NoteTakenBack, st.just(JAR), moments, moments),
     st.builds(Strained, st.just(JAR), moments),

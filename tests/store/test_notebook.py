@@ -12,6 +12,7 @@ from hypothesis import strategies as st
 
 from station.domain.jars import (
     Bottled,
+    Corrected,
     Discarded,
     Entry,
     Jar,
@@ -206,6 +207,34 @@ class TestFormsSentTwice:
         with pytest.raises(NotebookError):
             packed(notebook, plant_g=0.0, token=FORM)
         assert packed(notebook, plant_g=10.0, token=FORM).plant_g == 10.0
+
+
+class TestCorrecting:
+    def test_what_was_wrong_is_put_right_and_the_rest_stays(self, notebook: Notebook) -> None:
+        jar = packed(notebook, "netle", plant_g=2500.0, sugar_g=80.0)
+        notebook.record(Corrected(jar.id, NOW, plant="nettle", plant_g=250.0), now_at=NOW)
+        right = notebook.record(Corrected(jar.id, NOW, jar_ml=2000.0), now_at=NOW)
+        assert right == replace(jar, plant="nettle", plant_g=250.0, jar_ml=2000.0)
+        assert notebook.jar("netle-1") == right
+
+    def test_of_two_in_one_second_the_second_counts(self, notebook: Notebook) -> None:
+        jar = packed(notebook)
+        for plant_g in (900.0, 250.0):
+            right = notebook.record(Corrected(jar.id, NOW, plant_g=plant_g), now_at=NOW)
+        assert right.plant_g == 250.0
+
+    def test_what_cannot_be_is_refused(self, notebook: Notebook) -> None:
+        jar = packed(notebook)
+        blend = packed(notebook, packing=Packing(blend=(Share("nettle", 100.0), Share("clover", 30.0))))
+        for wrong, reason in (
+            (Corrected(jar.id, NOW, plant=" "), "the plant is empty"),
+            (Corrected(jar.id, NOW, plant_g=-1.0), "plant_g is -1"),
+            (Corrected(jar.id, NOW, jar_ml=0.0), "jar_ml is 0"),
+            (Corrected(blend.id, NOW, plant_g=100.0), "holds a blend"),
+        ):
+            with pytest.raises(NotebookError, match=reason):
+                notebook.record(wrong, now_at=NOW)
+        assert notebook.jar(jar.id) == jar
 
 
 class TestNotesTakenBack:

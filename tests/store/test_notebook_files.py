@@ -15,7 +15,7 @@ from hypothesis import strategies as st
 from station.domain.bottling import Drawn, Emptied, Moved
 from station.domain.corrections import Point, humidity_correction
 from station.domain.feeding import Method
-from station.domain.jars import Judged, Judgement, Noted, NoteTakenBack
+from station.domain.jars import Corrected, Judged, Judgement, Noted, NoteTakenBack
 from station.domain.needs import Needs
 from station.domain.observations import Seen, Smell
 from station.domain.packing import Cover, Packing, Share
@@ -65,6 +65,7 @@ def a_full_notebook(folder):
     notebook.record(Noted("comfrey-1", day(2), "", cover=Cover.LOOSE_LID), now_at=NOW)
     foul = notebook.record(Noted("comfrey-1", day(2), "slip", Seen(smell=Smell.FOUL)), now_at=NOW).notes[-1]
     notebook.record(NoteTakenBack("comfrey-1", day(2.1), foul.at), now_at=NOW)
+    notebook.record(Corrected("comfrey-1", day(2), plant_g=130.0, jar_ml=1500.0), now_at=NOW)
     for text in NASTY:
         notebook.record(Noted("comfrey-1", day(3), text), now_at=NOW)
         how = Packing(picked_where=text, blend=(Share(text, 5.0),))
