@@ -79,7 +79,7 @@ class SupposedOut(Model):
 
 
 class ReplayOut(Model):
-    """A stretch of the log played through the station's rules, a reading every five minutes."""
+    """A stretch of the log played through the station's rules, in steps of up to five minutes."""
 
     since_at: datetime
     until_at: datetime

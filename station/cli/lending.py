@@ -17,7 +17,8 @@ if TYPE_CHECKING:
 
 
 STEP_S = 300.0
-"""A play looks at every five minutes: a page is waiting for it, and the shortest hold is five minutes long."""
+"""A play looks at every five minutes, and where the sun comes or goes more often: a page is waiting for it, and the
+shortest hold is five minutes long."""
 
 
 def lent(settings: Settings, folder: Path, read: Callable[[bool], Settings] | None = None) -> Lent:

@@ -67,7 +67,8 @@ def test_pages_and_programs_tell_the_same(cold: Shelf) -> None:
 
 
 def test_the_shell_tells_the_same(cold: Shelf) -> None:
-    assert "6.0 of about 5.5 warm-days" in told(cold, "jar", "list")
+    # The shell reads it by the real clock, long after the log has ended: most of the jar's time is missing by then.
+    assert "6.0 warm-days in the 288 of " in told(cold, "jar", "list")
     assert "6.00 of about 5.5 warm-days (2,304 °C·h" in told(cold, "jar", "show", "comfrey-1")
     assert "0.50 warm-days a day" in told(cold, "survey")
     cold.record(Strained("comfrey-1", cold.now_at), Judged("comfrey-1", cold.now_at, Judgement.RIGHT))
