@@ -200,3 +200,15 @@ def test_a_play_is_not_repeated_because_another_minute_came(tmp_path: Path) -> N
             assert "Moment by moment" in client.get(path).text
             shelf.live([a_reading(minute, 20.0)])
     assert len(plays) == 1
+
+
+def test_a_short_warm_spell_between_two_moments_is_in_the_range_of_the_curve(tmp_path: Path) -> None:
+    """A week has a moment every 84 minutes; ten minutes at 24 °C lie between two of them."""
+    shelf = Shelf(tmp_path)
+    spell = range(3010, 3020)
+    shelf.live(
+        a_reading(minute, 24.0 if minute in spell else 20.0 + 0.1 * (minute % 20 == 0)) for minute in range(10080)
+    )
+    page = read(lending(shelf), "/replay?since=2026-05-04&until=2026-05-11").text
+
+    assert "24.0 °C" in page.partition("Moment by moment")[2].partition("Slide")[0]
