@@ -184,6 +184,9 @@ GET /api/plants
 POST /api/plants/own
 DELETE /api/plants/own/{name}
 GET /api/readings
+POST /api/feedings/{name}/take-back
+POST /api/jars/{name}/correct
+POST /api/jars/{name}/notes/take-back
 GET /api/rounds
 POST /api/rounds
 GET /api/rounds/{name}
@@ -218,6 +221,7 @@ GET /api/trials
 POST /api/trials
 GET /api/trials/{name}
 POST /api/trials/{name}/counts
+POST /api/trials/{name}/counts/take-back
 POST /api/trials/{name}/end
 """
 UNITS = ("_c", "_pct", "_lx", "_ml", "_g", "_h", "_s", "_bar", "_bytes")
