@@ -28,6 +28,7 @@ PAGES = {
     "strain": "/jars/borage-1/strain",
     "judge": "/jars/dandelion-1/judge",
     "collect": "/jars/comfrey-1/bottle",
+    "correct": "/jars/borage-1/correct",
     "discard": "/jars/chickweed-1/discard",
     "label": "/jars/borage-1/label",
     "labels": "/labels",
