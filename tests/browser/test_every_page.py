@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
-from itertools import product
 
 import pytest
 from axe_playwright_python.sync_playwright import Axe
@@ -142,12 +141,13 @@ def test_a_form_that_comes_back_can_be_used_by_everybody(
             looked_at(page, f"{state} {path} {typed}")
 
 
-@both_schemes
 @pytest.mark.parametrize("state", list(ASKED_WRONG))
+@narrow_and_wide
+@both_schemes
 def test_an_address_with_what_cannot_be_says_so_to_everybody(
-    browser: Browser, shelves: dict[str, str], state: str, scheme: Scheme
+    browser: Browser, shelves: dict[str, str], state: str, width: int, scheme: Scheme
 ) -> None:
-    for width, (path, status) in product((390, 1280), ASKED_WRONG[state].items()):
+    for path, status in ASKED_WRONG[state].items():
         visit = a_visit(browser, width, scheme) if status == 200 else a_refusal(browser, width, scheme, status)
         with visit as page:
             answer = page.goto(shelves[state] + path)

@@ -74,7 +74,7 @@ def drained(stand: Stand) -> bool:
     return until(lambda: stand.live(1).log.pending() == (), 30.0)
 
 
-@pytest.mark.parametrize("seed", [1, 2, *(pytest.param(seed, marks=pytest.mark.long) for seed in range(3, 13))])
+@pytest.mark.parametrize("seed", [1, *(pytest.param(seed, marks=pytest.mark.long) for seed in range(2, 13))])
 def test_a_day_of_mishaps_loses_no_change_and_ends_at_the_truth(seed: int, make_broker: Make, tmp_path: Path) -> None:
     chance = random.Random(seed)
     broker = make_broker()
