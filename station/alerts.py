@@ -173,13 +173,14 @@ def _raised(cause: Cause, reading: Reading, heed: _Heed, same: Alert | None) -> 
 def _known(alert: Alert, at: datetime) -> bool:
     """Whether a person need not hear now that this alert goes on: they answered it, or were told a short while ago.
 
-    One that was put off is due when that ends, whenever it was told.
+    One that was put off is due when that ends, whenever it was told. A clock that was set back since is no reason for
+    silence.
     """
     if alert.acknowledged_at is not None:
         return True
     if alert.put_off_until_at is not None:
         return at < alert.put_off_until_at
-    return alert.notified_at is not None and at - alert.notified_at < AGAIN_WITHIN
+    return alert.notified_at is not None and timedelta(0) <= at - alert.notified_at < AGAIN_WITHIN
 
 
 def _as_now(alert: Alert, cause: Cause) -> Alert:

@@ -141,6 +141,13 @@ def test_a_clock_that_is_not_right_yet_says_nothing_about_how_long_ago_that_was(
     assert happenings(minute(step, at, a_cause(at), trusted=False)) == [(Happening.RAISED, True)]
 
 
+def test_what_was_told_by_a_clock_that_was_set_back_since_is_told_again() -> None:
+    step, _ = cleared_after(timedelta(minutes=5), notified_at=NOON + timedelta(hours=1))
+    at = NOON + timedelta(minutes=10)
+
+    assert happenings(minute(step, at, a_cause(at))) == [(Happening.RAISED, True)]
+
+
 @pytest.mark.parametrize(("hours", "notified"), [(2.0, False), (2.5, True)])
 def test_a_put_off_that_is_over_notifies(hours: float, notified: bool) -> None:
     step, _ = cleared_after(timedelta(hours=1), put_off_until_at=NOON + timedelta(hours=2, minutes=10))

@@ -65,8 +65,10 @@ def waiting(folder: Path) -> int:
 
 
 def true_ids(alert: Alert) -> list[str]:
-    raised = messages.event_id(alert, "raised", alert.raised_at)
-    return [raised] + ([messages.event_id(alert, "cleared", alert.cleared_at)] if alert.cleared_at else [])
+    """What was told of an alert that stood too short for two reminders: it reminds if it was last told before."""
+    reminded_at = alert.notified_at if alert.notified_at and alert.notified_at > alert.raised_at else None
+    moments = (("raised", alert.raised_at), ("reminded", reminded_at), ("cleared", alert.cleared_at))
+    return [messages.event_id(alert, happening, at) for happening, at in moments if at is not None]
 
 
 @pytest.mark.parametrize("moments", [8, pytest.param(200, marks=pytest.mark.long)])
