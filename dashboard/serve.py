@@ -113,6 +113,8 @@ class Serving:
         """Serve until told to end, by `stop` or, in the main thread, by SIGINT or SIGTERM."""
         try:
             self._server.run(sockets=[self._socket])
+        except KeyboardInterrupt:
+            pass  # uvicorn raises the signal again once it has ended; to be told so is not to be aborted
         finally:
             self._socket.close()
 

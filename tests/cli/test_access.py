@@ -1,8 +1,10 @@
 """The passphrase and the tokens, from the shell."""
 
+import signal
 import socket
 import subprocess
 import sys
+import urllib.request
 from pathlib import Path
 
 import pytest
@@ -89,24 +91,45 @@ def test_an_unknown_token_and_a_name_twice_are_refused(tmp_path: Path) -> None:
     refused(jarside("token", "end", "other", data=tmp_path), "other", "jarside token list")
 
 
+def a_dashboard(folder: Path) -> tuple[list[str], str]:
+    """The command as a program of its own, and where its pages will be."""
+    with socket.socket() as probe:
+        probe.bind(("127.0.0.1", 0))
+        port = probe.getsockname()[1]
+    command = [sys.executable, "-m", "station", "--data", str(folder), "dashboard", "--port", str(port)]
+    return command, f"http://127.0.0.1:{port}/"
+
+
 @pytest.mark.parametrize("words", ["", WORDS])
 def test_the_dashboard_says_at_once_where_it_is_and_for_whom(tmp_path: Path, words: str) -> None:
     """The command itself: what it prints must come through a pipe while it runs."""
     if words:
         with Access.open(tmp_path / NAME) as access:
             access.set_passphrase(words)
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
-    command = [sys.executable, "-m", "station", "--data", str(tmp_path), "dashboard", "--port", str(port)]
+    command, url = a_dashboard(tmp_path)
     with subprocess.Popen(command, stdout=subprocess.PIPE, text=True) as dashboard:
         try:
             said = dashboard.stdout.readline() if dashboard.stdout else ""
         finally:
             dashboard.terminate()
-    assert f"http://127.0.0.1:{port}/" in said
+    assert url in said
     assert ("behind a passphrase" in said) is bool(words)
     assert "Ctrl-C ends it" in said
+
+
+def test_the_key_that_ends_the_dashboard_ends_it_without_a_complaint(tmp_path: Path) -> None:
+    command, url = a_dashboard(tmp_path)
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as dashboard:
+        try:
+            assert dashboard.stdout is not None
+            assert dashboard.stdout.readline()
+            with urllib.request.urlopen(url, timeout=60.0) as answer:  # noqa: S310 - loopback; it hears signals now
+                assert answer.status == 200
+            dashboard.send_signal(signal.SIGINT)
+            _, complaint = dashboard.communicate(timeout=30.0)
+        finally:
+            dashboard.kill()
+    assert (dashboard.returncode, complaint) == (0, "")
 
 
 def test_the_pages_do_not_listen_beyond_this_machine_without_a_passphrase(tmp_path: Path) -> None:
