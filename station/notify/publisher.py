@@ -70,12 +70,15 @@ class PeoplePublisher:
         self._sender = tuple(sender)
         self._sending: _Sending | None = None
         self._acknowledged: list[int] = []
+        self._closed = False
 
     def offer(self, message: Message) -> bool:
         """Hand over one message; False when it cannot be taken now (try again later)."""
         outlet = self._outlets.get(target_of(message.topic) or "")
         if outlet is None:
             self._acknowledged.append(message.id)
+            return True
+        if message.id in self._acknowledged:  # it arrived since the last call
             return True
         if message.id not in outlet.waiting and len(outlet.waiting) >= CAPACITY:
             return False
@@ -110,12 +113,13 @@ class PeoplePublisher:
         return tuple(_way(outlet) for outlet in self._outlets.values())
 
     def close(self) -> None:
-        """Let a message that is under way arrive, within a second."""
-        sending = self._sending
+        """Let a message that is under way arrive, within a second; nothing is sent after that."""
+        sending, self._closed = self._sending, True
         if sending is None:
             return
         try:
             sending.process.wait(GOODBYE_S)
+            self._look_after(sending, self._clock.boottime_s())
         except subprocess.TimeoutExpired:
             sending.process.kill()
             sending.process.wait()
@@ -125,7 +129,7 @@ class PeoplePublisher:
         now_s = self._clock.boottime_s()
         if self._sending is not None:
             self._look_after(self._sending, now_s)
-        if self._sending is None:
+        if self._sending is None and not self._closed:
             due = (one for one in self._outlets.values() if one.waiting and one.next_try_s <= now_s)
             outlet = next(due, None)
             if outlet is not None:

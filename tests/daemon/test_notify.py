@@ -1,6 +1,7 @@
 """Messages to people, through apprise's own plain JSON target, to a receiver on the loopback."""
 
 import json
+import os
 import sys
 import threading
 from collections.abc import Callable, Iterator
@@ -211,6 +212,48 @@ def test_a_sender_that_hangs_is_ended_and_counts_as_not_delivered(people: Make) 
     clock.sleep(FIRST_RETRY_S)
     publisher.acknowledged()
     publisher.close()
+
+
+def test_what_arrives_while_the_station_ends_is_marked_and_nothing_is_begun_after_it(
+    tmp_path: Path, people: Make
+) -> None:
+    seen = tmp_path / "seen"
+    publisher = people(a_target("json://127.0.0.1"), sender=("/bin/sh", "-c", f"echo $$ >> {seen}"))
+    publisher.offer(a_message(1))
+    publisher.close()
+    assert publisher.acknowledged() == (1,)
+    publisher.offer(a_message(2))
+    assert not publisher.busy
+    assert len(seen.read_text().split()) == 1
+
+
+def test_a_message_that_could_not_arrive_before_the_end_is_not_begun_anew_after_it(people: Make) -> None:
+    hangs = (sys.executable, "-c", "import time; time.sleep(600)")
+    publisher = people(a_target("json://127.0.0.1"), sender=hangs)
+    publisher.offer(a_message(1))
+    publisher.close()
+    assert publisher.acknowledged() == ()
+    assert not publisher.busy
+
+
+def test_messages_that_arrive_while_they_are_offered_again_are_sent_once(tmp_path: Path, people: Make) -> None:
+    """The outbox is offered every few seconds; the sender may end between two of its messages."""
+    clock, seen, works = ManualClock(START), tmp_path / "seen", tmp_path / "works"
+    sender = ("/bin/sh", "-c", f"echo $$ >> {seen}; test -e {works}")
+    publisher = people(a_target("json://127.0.0.1"), clock=clock, sender=sender)
+    publisher.offer(a_message(1))
+    trouble(publisher)
+    publisher.offer(a_message(2))
+    works.touch()
+    clock.sleep(FIRST_RETRY_S)
+    assert publisher.acknowledged() == ()  # both are under way
+    assert until(lambda: len(seen.read_text().split()) == 2)
+    os.waitid(os.P_PID, int(seen.read_text().split()[-1]), os.WEXITED | os.WNOWAIT)
+    for number in (1, 2):
+        assert publisher.offer(a_message(number))
+    assert not publisher.busy
+    assert publisher.acknowledged() == (1, 2)
+    assert len(seen.read_text().split()) == 2
 
 
 def test_a_secret_reaches_neither_a_way_nor_an_argument_nor_the_shape_of_anything(tmp_path: Path, people: Make) -> None:
