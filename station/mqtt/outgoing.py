@@ -84,7 +84,9 @@ class Outgoing:
         """
         if message.id == 0:
             return self._offer_latest(message)
-        if message.id in self._owed or any(message.id == refusal.message.id for refusal in self.given_up):
+        if message.id in self._owed or message.id in self._acknowledged:
+            return True
+        if any(message.id == refusal.message.id for refusal in self.given_up):
             return True
         if len(self._owed) >= CAPACITY:
             return False

@@ -76,6 +76,15 @@ def test_an_offer_repeated_before_the_acknowledgement_is_taken_once() -> None:
     assert sent(outgoing) == []
 
 
+def test_an_offer_repeated_before_the_acknowledgement_is_taken_note_of_is_not_sent_again() -> None:
+    """The broker may answer, in another thread, between the two calls with which the station looks."""
+    outgoing = connected(a_message(1))
+    assert sent(outgoing) == [1]
+    assert outgoing.offer(a_message(1))
+    assert sent(outgoing) == []
+    assert outgoing.acknowledged() == (1,)
+
+
 def test_no_listener_is_success() -> None:
     outgoing = connected(a_message(1))
     assert sent(outgoing, code=NO_LISTENER) == [1]
