@@ -27,7 +27,7 @@ LEFT = 5
 KEEP_EVERY_S = 600.0
 """How often sign of life and ways are kept when nothing happens: each time costs the card two pages."""
 GONE_FOR = timedelta(days=7)
-"""For how long after its last outlook a jar's topics are put right at start."""
+"""At start those jars' topics are put right that were judged no longer than this before the latest of all."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -89,8 +89,8 @@ class Delivery:
         """Say that the station is on, and remember what was kept."""
         self._started_s = self._clock.boottime_s()
         self._ways = saved.ways
-        since_at = self._clock.now() - GONE_FOR
-        self._known_jars = frozenset(one.jar_id for one in saved.outlooks if one.judged_at >= since_at)
+        last_at = max((one.judged_at for one in saved.outlooks), default=self._clock.now())
+        self._known_jars = frozenset(one.jar_id for one in saved.outlooks if last_at - one.judged_at <= GONE_FOR)
         self._done.update((number, "") for number in self._undeliverable())
         if self._broker is not None:
             self._broker.offer(messages.status(self._heartbeat(self._clock.now(), self._clock.synced())))

@@ -53,7 +53,7 @@ class Words:
     def events(self, news: News) -> list[Message]:
         """Return an event for each change."""
         return [
-            messages.event(one.alert, one.happening, self._sentence(one.alert, news.jars), one.at)
+            messages.event(one.alert, one.happening, self._sentence(one.alert, news.jars, one.at), one.at)
             for one in news.changes
         ]
 
@@ -62,7 +62,7 @@ class Words:
         told = [change.alert for change in news.changes if change.notify]
         if news.summary:
             return [flood_sentence(told, {jar_id: _name(jar_id, news.jars) for jar_id in news.jars})]
-        return [self._sentence(alert, news.jars) for alert in told]
+        return [self._sentence(alert, news.jars, news.reading.measured_at) for alert in told]
 
     def instead(self, dropped: tuple[Message, ...], target: str | None, at: datetime) -> Message:
         """Return the summary that stands for messages which could not be sent for long."""
@@ -83,14 +83,14 @@ class Words:
         if news.afresh:
             found += messages.not_raised(news.alerts, {*jars, *gone}, at)
         alerts = news.alerts if news.afresh else news.moved
-        found += [messages.alert_state(alert, self._sentence(alert, jars), at) for alert in alerts]
+        found += [messages.alert_state(alert, self._sentence(alert, jars, at), at) for alert in alerts]
         here = {outlook.jar_id for outlook in news.outlooks}
         found += [messages.jar_gone(jar_id, at) for jar_id in sorted(gone - here)]
         shown = news.outlooks if news.afresh else news.judged
         return found + [messages.jar_state(jars[one.jar_id], one) for one in shown if one.jar_id in jars]
 
-    def _sentence(self, alert: Alert, jars: Mapping[str, Jar]) -> str:
-        return alert_sentence(alert, self._zone, self._unit, _name(alert.jar_id, jars))
+    def _sentence(self, alert: Alert, jars: Mapping[str, Jar], at: datetime) -> str:
+        return alert_sentence(alert, self._zone, self._unit, _name(alert.jar_id, jars), at)
 
 
 def _name(jar_id: str, jars: Mapping[str, Jar]) -> str:

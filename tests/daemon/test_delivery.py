@@ -3,7 +3,7 @@
 import json
 from collections.abc import Iterable
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -160,6 +160,19 @@ def test_a_jar_s_topic_is_emptied_when_the_notebook_knows_it_no_longer(tmp_path:
     stand.end()
 
 
+def test_a_jar_that_left_while_the_station_was_off_for_long_loses_its_topic(tmp_path: Path) -> None:
+    broker = RememberingPublisher()
+    stand = a_stand(tmp_path, publisher=broker)
+    with Notebook.open(tmp_path / "notebook.db") as grower:
+        jar = grower.pack("mint", START, 1000.0, now_at=START)
+        stand.live(2).end()
+        later_at = START + timedelta(days=20)
+        grower.record(Strained(jar.id, START + timedelta(days=6)), now_at=later_at)
+    again = a_stand(tmp_path, start_at=later_at, publisher=broker).live(1)
+    assert [one.payload for one in broker.messages if one.topic == f"jars/{jar.id}"][-1] == b""
+    again.end()
+
+
 def test_people_hear_of_what_notifies_and_of_nothing_else(tmp_path: Path) -> None:
     people = Targets("phone", "kitchen-screen")
     notify = targets("phone", "kitchen-screen")
@@ -182,6 +195,20 @@ def test_the_grower_s_degrees_are_in_the_sentence(tmp_path: Path) -> None:
 
 
 NEVER = {"from": "03:00:00", "until": "03:01:00"}
+
+
+def test_what_is_told_later_says_of_when_its_number_is_and_on_which_day_it_began(tmp_path: Path) -> None:
+    """Held back by the night, and then a reminder: neither 12.0 °C nor 23:01 is of the morning it is told on."""
+    people, broker = Targets("phone"), RememberingPublisher()
+    late_at, notify = datetime(2026, 5, 4, 23, 0, tzinfo=UTC), targets("phone")
+    stand = a_stand(tmp_path, steady(11.95), start_at=late_at, people=people, publisher=broker, notify=notify)
+    stand.live(14 * 60)
+    first = "Too cold: 12.0 °C since 23:01. Move the jars somewhere warmer."
+    later = "Too cold: 12.0 °C when it was raised, since Mon 4 May 23:01. Move the jars somewhere warmer."
+    assert people.texts("phone") == [later, later]  # at 06:30 and at 12:30
+    assert [one["text"] for one in said(broker, "events")] == [first, later, later]
+    assert [one["text"] for one in said(broker, "alerts/cold") if one] == [first, later]
+    stand.end()
 
 
 @pytest.fixture
