@@ -92,7 +92,7 @@ class FixedNotebook:
         """What was learned before; no jar of a replay is judged in it."""
         return self._needs
 
-    def answers(self, since_at: datetime) -> tuple[Answer, ...]:
+    def answers_to(self, alert_ids: Iterable[str]) -> tuple[Answer, ...]:
         """None: nobody is there to answer."""
         return ()
 

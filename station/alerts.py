@@ -104,7 +104,7 @@ def stepped(
         if cause is None:
             changes.append(Change(Happening.CLEARED, replace(alert, cleared_at=at), at))
             continue
-        alert, change = _reminded(_as_now(alert, cause), cause, heed)
+        alert, change = _reminded(_as_now(alert, cause, reading), cause, heed)
         kept.append(alert)
         changes.extend(change)
     before = {alert.kind: alert for alert in cleared}
@@ -183,10 +183,16 @@ def _known(alert: Alert, at: datetime) -> bool:
     return alert.notified_at is not None and timedelta(0) <= at - alert.notified_at < AGAIN_WITHIN
 
 
-def _as_now(alert: Alert, cause: Cause) -> Alert:
-    """Return the alert with its worst value so far; of a strain alert with its evening, which moves with the warmth."""
+def _as_now(alert: Alert, cause: Cause, reading: Reading) -> Alert:
+    """Return the alert with its worst value so far; of a strain alert with its evening, which moves with the warmth.
+
+    What was told by a clock that was set back since was told by now at the latest.
+    """
     value = cause.value if alert.kind is AlertKind.STRAIN else alert.value
-    return replace(alert, peak=cause.peak, value=value)
+    told_at = alert.notified_at
+    if told_at is not None and reading.trusted:
+        told_at = min(told_at, reading.measured_at)
+    return replace(alert, peak=cause.peak, value=value, notified_at=told_at)
 
 
 def _reminded(alert: Alert, cause: Cause, heed: _Heed) -> tuple[Alert, list[Change]]:
@@ -201,41 +207,44 @@ def _reminded(alert: Alert, cause: Cause, heed: _Heed) -> tuple[Alert, list[Chan
 def _due(alert: Alert, cause: Cause, at: datetime) -> bool:
     if alert.put_off_until_at is not None and at < alert.put_off_until_at:
         return False
-    if alert.notified_at is None:
-        return alert.acknowledged_at is None  # held back by the quiet hours
-    if cause.again_after is not None and alert.notified_at < cause.again_after <= at:
+    known_at = alert.notified_at or alert.acknowledged_at
+    if known_at is None:
+        return True  # held back by the quiet hours
+    if cause.again_after is not None and known_at < cause.again_after <= at:
         return True
     if alert.acknowledged_at is not None:
         return False
     if alert.kind in ONCE and alert.put_off_until_at is None:
         return False
-    wait = AGAIN_WITHIN if alert.again else REMIND_AFTER
-    return at - alert.notified_at >= wait or alert.put_off_until_at is not None
+    wait = AGAIN_WITHIN if alert.again and alert.raised_at <= at else REMIND_AFTER  # else the clock was set back
+    return at - known_at >= wait or alert.put_off_until_at is not None
 
 
 def _answered(
     open_alerts: tuple[Alert, ...], answers: Iterable[Answer], at: datetime
 ) -> tuple[list[Alert], list[Change]]:
-    """Put people's answers into the alerts they are about."""
+    """Put people's answers into the alerts they are about: of each alert the latest of either kind."""
     by_id = {alert.id: alert for alert in open_alerts}
     changes: list[Change] = []
-    for answer in answers:
-        alert = by_id.get(answer.alert_id)
-        if alert is None or not _is_news(alert, answer, at):
+    for answer in {(answer.alert_id, answer.until_at is None): answer for answer in answers}.values():
+        alert, until_at = by_id.get(answer.alert_id), _until_at(answer)
+        if alert is None or not _is_news(alert, answer.at, until_at, at):
             continue
-        if answer.until_at is None:
+        if until_at is None:
             alert, happening = replace(alert, acknowledged_at=answer.at), Happening.ACKNOWLEDGED
         else:
-            until_at = min(answer.until_at, answer.at + LONGEST_PUT_OFF)
             alert, happening = replace(alert, put_off_until_at=until_at), Happening.PUT_OFF
         by_id[alert.id] = alert
         changes.append(Change(happening, alert, at))
     return list(by_id.values()), changes
 
 
-def _is_news(alert: Alert, answer: Answer, at: datetime) -> bool:
+def _until_at(answer: Answer) -> datetime | None:
+    return None if answer.until_at is None else min(answer.until_at, answer.at + LONGEST_PUT_OFF)
+
+
+def _is_news(alert: Alert, answered_at: datetime, until_at: datetime | None, at: datetime) -> bool:
     """Whether an answer has not been taken in yet: answers are read again every minute and after a restart."""
-    if answer.until_at is None:
-        return alert.acknowledged_at is None or alert.acknowledged_at < answer.at
-    until_at = min(answer.until_at, answer.at + LONGEST_PUT_OFF)
-    return at < until_at and (alert.put_off_until_at is None or alert.put_off_until_at < until_at)
+    if until_at is None:
+        return alert.acknowledged_at is None or alert.acknowledged_at < answered_at
+    return at < until_at != alert.put_off_until_at

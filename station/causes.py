@@ -1,6 +1,6 @@
 """What ought to have an open alert: raised conditions of the shelf, and events of the jars. Pure."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 
@@ -59,6 +59,18 @@ def _strain_cause(outlook: Outlook, strain_open: bool, at: datetime) -> list[Cau
         return []
     call_at = evening_at - STRAIN_CALL
     return [Cause(AlertKind.STRAIN, outlook.jar_id, at, evening_at.timestamp(), again_after=call_at)]
+
+
+def held_causes(open_alerts: Iterable[Alert], jars: Mapping[str, Jar], at: datetime) -> list[Cause]:
+    """Return a cause for each open alert about a jar that by this clock is not packed yet.
+
+    The clock was set back, as by a power cut, and nothing is known of the jar until it is right: its alerts stay.
+    """
+    return [
+        Cause(alert.kind, alert.jar_id, alert.since_at, alert.value, alert.peak)
+        for alert in open_alerts
+        if (jar := jars.get(alert.jar_id)) is not None and jar.on_shelf and jar.packed_at > at
+    ]
 
 
 def care_causes(jars: Iterable[Jar], outlooks: Iterable[Outlook], at: datetime) -> list[Cause]:

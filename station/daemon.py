@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import timedelta
 
 from station.alerts import GENTLE, Change, QuietHours, Step, stepped
-from station.causes import care_causes, condition_causes, jar_causes
+from station.causes import care_causes, condition_causes, held_causes, jar_causes
 from station.config import Settings
 from station.delivery import Delivery, Parcel
 from station.domain.alert import Alert
@@ -184,7 +184,8 @@ class Station:
             causes += care_causes(self._minder.jars.values(), outlooks, at)
         if not causes and not before.alerts:
             return Paced(Step((), (), before.cleared), before.pace)
-        answers = self._notebook.answers(min(alert.raised_at for alert in before.alerts)) if before.alerts else ()
+        causes += held_causes(before.alerts, self._minder.jars, at)
+        answers = self._notebook.answers_to(alert.id for alert in before.alerts) if before.alerts else ()
         step = stepped(before.alerts, causes, answers, reading, self._quiet, before.cleared)
         return paced(step, before.alerts, before.pace, reading.boot_s)
 
@@ -225,8 +226,8 @@ def _moved(before: tuple[Alert, ...], step: Step) -> tuple[Alert, ...]:
         return ()
     changed = {change.alert.id: change.alert for change in step.changes}
     values = {alert.id: alert.value for alert in before}
-    other = [one for one in step.open_alerts if one.id not in changed and values.get(one.id) != one.value]
-    return (*changed.values(), *other)
+    moved = {one.id: one for one in step.open_alerts if one.id in changed or values.get(one.id) != one.value}
+    return tuple((changed | moved).values())
 
 
 def level_of(alerts: tuple[Alert, ...]) -> str:

@@ -68,6 +68,7 @@ class Minder:
             return (), late
         known = {outlook.jar_id: outlook for outlook in outlooks}
         forecast = reread or bool(late) or _due(self._forecast_s, reading.boot_s, FORECAST_EVERY_S)
+        forecast = forecast or any(jar.id not in known for jar in jars)  # as when the clock has come right
         paths = self._paths(reading) if forecast and any(_to_foresee(jar, known.get(jar.id)) for jar in jars) else None
         now = tuple([self._jar_minded(jar, known.get(jar.id), reading, paths) for jar in jars])
         if forecast:

@@ -278,6 +278,6 @@ class NotebookView(Protocol):
         """What the judged jars, and the grower by hand, say about the needs of plants."""
         ...
 
-    def answers(self, since_at: datetime) -> tuple[Answer, ...]:
-        """What people did about alerts, in order of time."""
+    def answers_to(self, alert_ids: Iterable[str]) -> tuple[Answer, ...]:
+        """What people did about these alerts, in the order in which they did it, whatever the clock said."""
         ...

@@ -1,8 +1,9 @@
 """The notebook: what the grower recorded. Written at human speed by several programs, one at a time."""
 
+import json
 import sqlite3
 from collections import defaultdict
-from collections.abc import Iterator
+from collections.abc import Iterable, Iterator
 from contextlib import contextmanager
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
@@ -270,9 +271,16 @@ class Notebook:
 
     def answers(self, since_at: datetime) -> tuple[Answer, ...]:
         """What people did about alerts at or after `since_at`, in order of time."""
-        sql = "SELECT alert_id, at_us, until_us FROM answers WHERE at_us >= ? ORDER BY at_us, id"
+        return self._answers("at_us >= ? ORDER BY at_us, id", us_of(aware(since_at)))
+
+    def answers_to(self, alert_ids: Iterable[str]) -> tuple[Answer, ...]:
+        """What people did about these alerts, in the order in which they did it, whatever the clock said."""
+        return self._answers("alert_id IN (SELECT value FROM json_each(?)) ORDER BY id", json.dumps(list(alert_ids)))
+
+    def _answers(self, which: str, value: object) -> tuple[Answer, ...]:
+        sql = f"SELECT alert_id, at_us, until_us FROM answers WHERE {which}"  # noqa: S608 - from the two above
         with plainly(self._path):
-            rows = self._connection.execute(sql, (us_of(aware(since_at)),)).fetchall()
+            rows = self._connection.execute(sql, (value,)).fetchall()
         return tuple(Answer(alert_id, at_us(us), at_us(until_us)) for alert_id, us, until_us in rows)
 
     def _jar(self, jar_id: str) -> Jar:

@@ -118,6 +118,48 @@ def test_nobody_can_put_off_for_longer_than_a_day() -> None:
     assert step.open_alerts[0].put_off_until_at == NOON + timedelta(hours=24)
 
 
+def test_the_latest_of_two_delays_counts_even_if_it_is_the_shorter_one() -> None:
+    step = an_open_alert(AlertKind.HOT)
+    longer, shorter = (
+        Answer(step.open_alerts[0].id, NOON + timedelta(minutes=late), NOON + timedelta(hours=hours))
+        for late, hours in ((1, 6), (5, 2))
+    )
+    for minutes, answers in ((2, (longer,)), (6, (longer, shorter)), (7, (longer, shorter))):
+        step = minute(step, NOON + timedelta(minutes=minutes), a_cause(AlertKind.HOT), answers=answers)
+        assert happenings(step) == ([] if minutes == 7 else [(Happening.PUT_OFF, False)])
+    assert step.open_alerts[0].put_off_until_at == shorter.until_at
+    at = NOON + timedelta(hours=2)
+    step = minute(step, at, a_cause(AlertKind.HOT), answers=(longer, shorter))
+    assert happenings(step) == [(Happening.REMINDED, True)]
+    assert minute(step, at + timedelta(minutes=1), a_cause(AlertKind.HOT), answers=(longer, shorter)).changes == ()
+
+
+def test_of_two_answers_of_a_kind_in_one_minute_the_latter_is_told() -> None:
+    """A change is known by its alert, what happened and when: two in one minute could not be told apart."""
+    step = an_open_alert(AlertKind.HOT)
+    of = step.open_alerts[0].id
+    answers = (
+        Answer(of, NOON + timedelta(seconds=5), NOON + timedelta(hours=2)),
+        Answer(of, NOON + timedelta(seconds=10), NOON + timedelta(hours=6)),
+        Answer(of, NOON + timedelta(seconds=20)),
+        Answer(of, NOON + timedelta(seconds=21)),
+    )
+    step = minute(step, NOON + timedelta(minutes=1), a_cause(AlertKind.HOT), answers=answers)
+    assert happenings(step) == [(Happening.PUT_OFF, False), (Happening.ACKNOWLEDGED, False)]
+    assert step.open_alerts[0].put_off_until_at == NOON + timedelta(hours=6)
+    assert step.open_alerts[0].acknowledged_at == NOON + timedelta(seconds=21)
+
+
+def test_a_clock_that_was_set_back_delays_no_reminder() -> None:
+    step = an_open_alert(AlertKind.HOT)
+    told, set_back_to = [], NOON - timedelta(days=3)
+    for minutes in range(13 * 60):
+        at = set_back_to + timedelta(minutes=minutes)
+        step = minute(step, at, a_cause(AlertKind.HOT))
+        told += [minutes / 60 for change in step.changes if change.notify]
+    assert told == [6.0, 12.0]
+
+
 def test_an_answer_to_an_alert_that_is_gone_changes_nothing() -> None:
     assert minute(NOTHING, NOON, answers=(Answer("cold-x-1", NOON),)) == NOTHING
 
@@ -156,6 +198,21 @@ def test_a_strain_evening_is_told_the_day_before_and_on_it() -> None:
     assert notified[0] == EVENING - timedelta(days=1)
     assert EVENING - timedelta(hours=2) <= notified[-1] <= EVENING
     assert len([at for at in notified if at.date() == EVENING.date()]) >= 1
+
+
+def test_a_strain_evening_is_told_on_it_to_one_who_took_note_in_quiet_hours() -> None:
+    """Raised at night and acknowledged before it was told: as one that was told is called for again, so is this."""
+    raised_at = NIGHT - timedelta(days=1)
+    evening_at = raised_at + timedelta(hours=20)
+    outlook = an_outlook(evening_at=evening_at)
+    step = minute(NOTHING, raised_at, *jar_causes([outlook], (), raised_at))
+    assert happenings(step) == [(Happening.RAISED, False)]
+    answer = Answer(step.open_alerts[0].id, raised_at + timedelta(minutes=1))
+    notified = []
+    for at in every(10, raised_at + timedelta(minutes=10), evening_at):
+        step = minute(step, at, *jar_causes([outlook], step.open_alerts, at), answers=(answer,))
+        notified += [at for change in step.changes if change.notify]
+    assert notified == [evening_at - timedelta(hours=1)]
 
 
 def test_a_strain_alert_does_not_flicker_when_the_evening_moves_a_little() -> None:

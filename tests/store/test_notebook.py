@@ -339,6 +339,13 @@ class TestAnswers:
         assert notebook.answers(after(9)) == (late,)
         assert notebook.answers(after(10)) == ()
 
+    def test_to_some_alerts_come_back_in_order_of_recording(self, notebook: Notebook) -> None:
+        before, after_set_back = Answer("cold-1", after(9), after(90)), Answer("cold-1", after(3))
+        for answer in (before, Answer("sun-1", after(4)), after_set_back):
+            notebook.answer(answer)
+        assert notebook.answers_to(["cold-1", "hot-1"]) == (before, after_set_back)
+        assert notebook.answers_to([]) == ()
+
     def test_putting_off_until_the_past_is_refused(self, notebook: Notebook) -> None:
         with pytest.raises(NotebookError, match="that time has passed"):
             notebook.answer(Answer("cold-1", after(9), after(9)))
