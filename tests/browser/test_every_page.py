@@ -31,6 +31,15 @@ TARGETS = (
 NOTED = "Failed to load resource: the server responded with a status of"
 """What Chromium itself writes on its console where an answer is a refusal; no page can keep it from that."""
 
+at_dusk = pytest.mark.parametrize(
+    ("width", "scheme"),
+    [
+        (390, "dark"),
+        *(pytest.param(*look, marks=pytest.mark.long) for look in ((390, "light"), (1280, "light"), (1280, "dark"))),
+    ],
+)
+"""What is made of the same pieces as pages that are looked at in every way: on a phone at dusk each time."""
+
 
 @pytest.fixture(scope="module")
 def shelves(tmp_path_factory: pytest.TempPathFactory, served: Callable[[Shelf], str]) -> dict[str, str]:
@@ -125,8 +134,7 @@ TYPE_AND_SEND = """(typed) => {
 """Sends a form with words that its fields would not take: of several values with one name the last counts."""
 
 
-@narrow_and_wide
-@both_schemes
+@at_dusk
 @pytest.mark.parametrize("state", list(REFUSED))
 def test_a_form_that_comes_back_can_be_used_by_everybody(
     browser: Browser, shelves: dict[str, str], state: str, width: int, scheme: Scheme
@@ -142,8 +150,7 @@ def test_a_form_that_comes_back_can_be_used_by_everybody(
 
 
 @pytest.mark.parametrize("state", list(ASKED_WRONG))
-@narrow_and_wide
-@both_schemes
+@at_dusk
 def test_an_address_with_what_cannot_be_says_so_to_everybody(
     browser: Browser, shelves: dict[str, str], state: str, width: int, scheme: Scheme
 ) -> None:
