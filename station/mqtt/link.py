@@ -174,7 +174,8 @@ class Link:
         self._hearer.answered(self, reason.value)
 
     def _on_message(self, message: MQTTMessage) -> None:
-        if not message.retain:
+        """Also when commands are off: the broker keeps for the session what was subscribed to while they were on."""
+        if self._settings.commands and not message.retain:
             self._hearer.heard(bytes(message.payload))
 
 

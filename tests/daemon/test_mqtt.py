@@ -293,6 +293,20 @@ def test_commands_are_heard_only_when_they_are_turned_on(broker: Broker) -> None
     assert put_off.until_at == put_off.at + timedelta(hours=2)
 
 
+def test_commands_that_were_turned_off_are_not_heard_through_the_session_that_the_broker_kept(broker: Broker) -> None:
+    """The broker remembers for a week what a station of this name listened to."""
+    for commands in (True, False):
+        outbox = Outbox(a_publisher(broker, commands=commands))
+        outbox.put("alerts/cold", retain=True)
+        assert outbox.empties()
+        if not commands:
+            send_commands(broker, b'{"alert":"cold-1","do":"acknowledge"}')
+            outbox.put("alerts/cold", retain=True)
+            assert outbox.empties(), "the broker answers in order"
+        assert outbox.publisher.answers() == ()
+        outbox.publisher.close()
+
+
 def send_commands(broker: Broker, *payloads: bytes) -> None:
     from paho.mqtt import publish
     from paho.mqtt.enums import MQTTProtocolVersion
