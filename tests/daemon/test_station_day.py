@@ -12,6 +12,7 @@ import pytest
 
 from sim.clocks import PacedClock
 from station.clock import SystemClock
+from station.config import load
 from station.domain.alert import AlertKind
 from station.domain.guidance import Limits
 from station.domain.readings import Miss, Sample
@@ -23,6 +24,8 @@ from tests.daemon.broker import PASSWORDS, Broker, until
 from tests.daemon.listener import Listener, a_publisher, retained
 from tests.daemon.test_mqtt_day import MISHAPS, heard_ids, kept_alerts, with_session
 from tests.daemon.world import Script, Stand, a_stand, steady
+from tests.dashboard.test_pages import read
+from tests.dashboard.world import Shelf
 
 Make = Callable[..., Broker]
 DAY = 1440
@@ -152,7 +155,7 @@ def too_long(broker: Broker, folder: Path) -> dict[str, Any]:
         (too_long, "message_size_limit 250\n", "was given up: it is longer than the broker takes."),
     ],
 )
-def test_a_fault_of_the_way_is_one_clear_line_in_the_status_and_the_station_goes_on(
+def test_a_fault_of_the_way_is_one_clear_line_in_the_status_and_on_the_page_and_the_station_goes_on(
     fault: Callable[[Broker, Path], dict[str, Any]], more: str, line: str, make_broker: Make, tmp_path: Path
 ) -> None:
     broker = make_broker(more)
@@ -164,9 +167,15 @@ def test_a_fault_of_the_way_is_one_clear_line_in_the_status_and_the_station_goes
         stand.live(1)
         return jarside("status", data=tmp_path, config=config).out
 
+    def shown() -> str:
+        stand.live(1)
+        page = read(Shelf(tmp_path, stand.clock.now(), load(config)), "/alerts").text
+        return page.partition("Ways to reach you Broker trouble ")[2]
+
     assert until(lambda: line in said()), said()
     way = next(text for text in said().splitlines() if text.startswith("broker"))
     assert way.startswith("broker        trouble: ")
+    assert until(lambda: line in shown()), shown()
     assert not any(password in said() for password in (*PASSWORDS.values(), "wrong-password"))
     before = len(stand.judged)
     assert len(stand.live(5).judged) == before + 5
