@@ -65,7 +65,8 @@ def later(app: App, alert_id: str, until: str | None, *, as_json: bool) -> None:
     from station.domain.alert import next_morning
 
     at = now()
-    until_at = moment(until, app.zone) if until else next_morning(at, app.settings.quiet.until, app.zone)
+    morning_at = min(next_morning(at, app.settings.quiet.until, app.zone), at + LONGEST)
+    until_at = moment(until, app.zone) if until else morning_at
     if until_at - at > LONGEST:
         raise JarsideError(("an alert cannot be put off until ", until_at), "Give a time within 24 hours.")
     _answer(app, alert_id, at, until_at, as_json=as_json)

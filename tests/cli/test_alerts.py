@@ -77,6 +77,17 @@ def test_without_a_time_it_is_put_off_until_the_quiet_hours_end(cold: Stand) -> 
     assert timedelta() < until_at - datetime.now(UTC) <= timedelta(hours=24)
 
 
+def test_on_the_longest_day_of_the_year_it_is_put_off_for_no_more_than_a_day(
+    cold: Stand, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """The night in which clocks go back: the next 06:30 is then up to 25 hours away."""
+    just_after = datetime(2026, 10, 24, 5, 31, tzinfo=UTC)  # 06:31 in Lisbon
+    monkeypatch.setattr("station.cli.alerts_commands.now", lambda: just_after)
+    config = settings_file(cold.folder, '[place]\nzone = "Europe/Lisbon"\n')
+    said = jarside("alerts", "later", "cold", "--json", data=cold.folder, config=config).json
+    assert datetime.fromisoformat(said["until_at"]) == just_after + timedelta(hours=24)
+
+
 def test_what_cannot_be_done_to_an_alert_is_refused(cold: Stand) -> None:
     far = minutes_ago(-25 * 60).isoformat()
     refused(jarside("alerts", "ack", "hot", data=cold.folder), "no open alert hot", "jarside alerts list")
