@@ -12,11 +12,11 @@ _SHOWN = (Kind.COLD, Kind.HOT, Kind.SUN, Kind.BRIGHT, Kind.DAMP)
 def spot_rows(spot: Spot, unit: TempUnit) -> tuple[tuple[str, str], ...]:
     """Return what was found of a spot as names and values; every spot has the same names in the same order.
 
-    "Temperature" is how long it is known: what was measured in direct sun is not the air's, and is left out.
+    "temperature known" leaves out the sun: what was measured in it is not the air's.
     """
     return (
         ("measured", f"{spot.covered_h:,.0f} h"),
-        ("temperature", _hours(spot.measured_h, spot.covered_h)),
+        ("temperature known", _hours(spot.measured_h, spot.covered_h)),
         ("coldest", _temp(spot.least_c, unit)),
         ("mean", _temp(spot.mean_c, unit)),
         ("warmest", _temp(spot.most_c, unit)),

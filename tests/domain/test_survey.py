@@ -93,7 +93,7 @@ def test_the_good_range_is_named_and_is_a_share_of_the_hours_whose_temperature_i
     spot = surveyed((a_reading(minute, light_lx=9000.0 * (minute < 1440)) for minute in range(2880)), Judge(Limits()))
 
     # Sun clears after 15 minutes of shade, and the minute that fills them is not believed either: 24 h less 16 min.
-    assert rows(spot)["temperature"] == "23.7 h (49 %)"
+    assert rows(spot)["temperature known"] == "23.7 h (49 %)"
     assert rows(spot)["good range"] == "23.7 h (100 %) at 18.3 to 23.9 °C"
     assert dict(spot_rows(spot, "F"))["good range"].endswith("at 64.9 to 75.0 °F")
 
