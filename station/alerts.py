@@ -228,7 +228,7 @@ def _answered(
     changes: list[Change] = []
     for answer in {(answer.alert_id, answer.until_at is None): answer for answer in answers}.values():
         alert, until_at = by_id.get(answer.alert_id), _until_at(answer)
-        if alert is None or not _is_news(alert, answer.at, until_at, at):
+        if alert is None or not _is_news(alert, answer, until_at, at):
             continue
         if until_at is None:
             alert, happening = replace(alert, acknowledged_at=answer.at), Happening.ACKNOWLEDGED
@@ -243,8 +243,11 @@ def _until_at(answer: Answer) -> datetime | None:
     return None if answer.until_at is None else min(answer.until_at, answer.at + LONGEST_PUT_OFF)
 
 
-def _is_news(alert: Alert, answered_at: datetime, until_at: datetime | None, at: datetime) -> bool:
-    """Whether an answer has not been taken in yet: answers are read again every minute and after a restart."""
+def _is_news(alert: Alert, answer: Answer, until_at: datetime | None, at: datetime) -> bool:
+    """Whether an answer has not been taken in yet: answers are read again every minute and after a restart.
+
+    A delay that by this clock was not asked for yet is of a moment ago, or was taken in before the clock was set back.
+    """
     if until_at is None:
-        return alert.acknowledged_at is None or alert.acknowledged_at < answered_at
-    return at < until_at != alert.put_off_until_at
+        return alert.acknowledged_at is None
+    return answer.at <= at < until_at != alert.put_off_until_at

@@ -72,7 +72,13 @@ def _alert_redated(alert: Alert, boot_id: str, shift: timedelta) -> Alert:
         alert,
         raised_at=alert.raised_at + shift,
         since_at=alert.since_at + shift,
-        cleared_at=alert.cleared_at + shift if alert.cleared_at else None,
-        notified_at=alert.notified_at + shift if alert.notified_at else None,
+        cleared_at=_shifted(alert.cleared_at, shift),
+        acknowledged_at=_shifted(alert.acknowledged_at, shift),
+        put_off_until_at=_shifted(alert.put_off_until_at, shift),
+        notified_at=_shifted(alert.notified_at, shift),
         trusted=True,
     )
+
+
+def _shifted(at: datetime | None, shift: timedelta) -> datetime | None:
+    return None if at is None else at + shift

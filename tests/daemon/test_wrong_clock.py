@@ -33,6 +33,22 @@ def test_an_answer_by_a_clock_that_was_set_back_is_heard(tmp_path: Path) -> None
     assert happened(stand) == [("cold", Happening.RAISED), ("cold", Happening.ACKNOWLEDGED)]
 
 
+@pytest.mark.parametrize("begins", [timedelta(days=-9), timedelta(days=3)])
+def test_what_was_put_off_before_the_time_was_known_is_put_off_for_as_long_as_was_said(
+    begins: timedelta, tmp_path: Path
+) -> None:
+    faults = ClockFaults(begins_at=START + begins, syncs=3600.0)
+    stand = a_stand(tmp_path, steady(12.0), faults=faults, quiet=NEVER).live(40)
+    (alert,) = stand.station.memory.alerts
+    with Notebook.open(tmp_path / "notebook.db") as grower:
+        grower.answer(Answer(alert.id, stand.clock.now(), stand.clock.now() + timedelta(hours=2)))
+    stand.live(130)
+    assert happened(stand) == [("cold", one) for one in (Happening.RAISED, Happening.PUT_OFF, Happening.REMINDED)]
+    told_at = [change.at for judged in stand.judged for change in judged.changes if change.notify]
+    assert told_at[1:] == [START + timedelta(minutes=160)]
+    stand.end()
+
+
 QUICK: dict[str, Any] = {"quiet": NEVER, "limits": {"hot_c": 35}, "strain": {"need_warm_days": 2.0}}
 """At 29 °C a jar is then ready within little more than a day, and called for on its first evening."""
 
