@@ -89,6 +89,7 @@ class Delivery:
         """Say that the station is on, and remember what was kept."""
         self._started_s = self._clock.boottime_s()
         self._ways = saved.ways
+        self._measured_at = saved.measured_at
         last_at = max((one.judged_at for one in saved.outlooks), default=self._clock.now())
         self._known_jars = frozenset(one.jar_id for one in saved.outlooks if last_at - one.judged_at <= GONE_FOR)
         self._done.update((number, "") for number in self._undeliverable())

@@ -206,6 +206,7 @@ class Saved:
             wall time of its second 0 as they are dated so far; "" and None if there is none.
         ways: as last kept.
         cleared: the last alert of each condition that cleared.
+        measured_at: the end of the last reading with a measured value, or None.
     """
 
     conditions: tuple[State, ...] = ()
@@ -216,6 +217,7 @@ class Saved:
     untrusted_boot_at: datetime | None = None
     ways: tuple[Way, ...] = ()
     cleared: tuple[Alert, ...] = ()
+    measured_at: datetime | None = None
 
 
 class ShelfLog(Protocol):

@@ -18,6 +18,7 @@ Row = tuple[int, int, int | None, int | None, int | None, int | None, int, int, 
 COLUMNS = "id, dated_ms, raw_ms, temp, rh, light, good, missed, trusted, span_ms, marks, raised"
 INSERT = f"INSERT OR IGNORE INTO readings ({COLUMNS}) VALUES (?, ?, NULL, ?, ?, ?, ?, ?, ?, ?, ?, ?)"  # noqa: S608
 SELECT = f"SELECT {COLUMNS} FROM readings"  # noqa: S608
+LAST_MEASURED = "SELECT dated_ms FROM readings WHERE coalesce(temp, rh, light) IS NOT NULL ORDER BY id DESC LIMIT 1"
 _PAGE = f"{SELECT} WHERE (dated_ms, id) > (?, ?) AND dated_ms <= ? ORDER BY dated_ms, id LIMIT {CHUNK}"
 _FOR_EVER = 1 << 62
 

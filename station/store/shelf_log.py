@@ -17,7 +17,7 @@ from station.ports import Message, Minute, Redating, Saved
 from station.store import redating, rollups
 from station.store.connection import connect, plainly, writing
 from station.store.migrations import SHELF_LOG, identify, migrate
-from station.store.reading_rows import INSERT, paged, row_of, thousandths
+from station.store.reading_rows import INSERT, LAST_MEASURED, paged, row_of, thousandths
 from station.store.state_rows import (
     ALERTS,
     FOR_BROKER,
@@ -106,6 +106,7 @@ class ShelfLog:
             outlooks = self._connection.execute("SELECT body FROM outlooks ORDER BY jar_id").fetchall()
             ways = self._connection.execute(WAYS).fetchall()
             boot_id, boot_at = redating.untrusted_boot(self._connection)
+            measured = self._connection.execute(LAST_MEASURED).fetchone()
         return Saved(
             conditions=tuple(state_of(row) for row in states if row[0] != LIGHT),
             light=next((light_of(row) for row in states if row[0] == LIGHT), None),
@@ -115,6 +116,7 @@ class ShelfLog:
             untrusted_boot_at=boot_at,
             ways=tuple(map(way_of, ways)),
             cleared=tuple(alert_of(row[:-1]) for row in cleared),
+            measured_at=at_ms(measured[0]) if measured else None,
         )
 
     def commit(self, minute: Minute) -> None:

@@ -18,7 +18,7 @@ from station.domain.way import Way
 from station.store.connection import connect_to_read, plainly
 from station.store.finished import FRONTIER, Finished, Frontier
 from station.store.migrations import SHELF_LOG, up_to_date
-from station.store.reading_rows import SELECT, paged, readings_of
+from station.store.reading_rows import LAST_MEASURED, SELECT, paged, readings_of
 from station.store.state_rows import (
     ALERTS,
     HEARTBEAT,
@@ -271,7 +271,7 @@ class ShelfReader:
         found, latest = self._ask(HEARTBEAT), self.latest()
         if not found or latest is None:
             return None
-        measured = self._ask(_LAST_MEASURED)
+        measured = self._ask(LAST_MEASURED)
         return brought_forward(heartbeat_of(found[0]), latest, at_ms(measured[0][0]) if measured else None)
 
     def first_at(self) -> datetime | None:
@@ -314,7 +314,6 @@ class _NothingYetError(Exception):
     """The station has not written anything so far."""
 
 
-_LAST_MEASURED = "SELECT dated_ms FROM readings WHERE coalesce(temp, rh, light) IS NOT NULL ORDER BY id DESC LIMIT 1"
 _LIT = (  # a reading ends at most half its span (an hour at most) after its hour
     "SELECT DISTINCT dated_ms, span_ms FROM hours CROSS JOIN readings"  # noqa: S608
     f" ON dated_ms >= hour * {HOUR_MS} AND dated_ms <= hour * {HOUR_MS} + {HOUR_MS * 3 // 2}"

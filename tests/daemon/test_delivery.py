@@ -295,6 +295,15 @@ def test_the_sign_of_life_goes_on_through_a_silent_sensor(tmp_path: Path) -> Non
     stand.end()
 
 
+def test_the_last_reading_is_known_to_a_station_that_was_started_with_a_silent_sensor(tmp_path: Path) -> None:
+    a_stand(tmp_path).live(15).end()
+    broker = RememberingPublisher()
+    later_at = START + timedelta(hours=1)
+    stand = a_stand(tmp_path, lambda _: Miss("shelf", "no answer"), start_at=later_at, publisher=broker).live(1)
+    assert {one["last_reading_at"] for one in said(broker, "status")} == {"2026-05-04T06:15:00Z"}
+    stand.end()
+
+
 def test_the_uptime_is_right_after_the_clock_has_come_right(tmp_path: Path) -> None:
     faults = ClockFaults(begins_at=START - timedelta(days=20000), syncs=3600.0)
     stand = a_stand(tmp_path, faults=faults).live(65)
