@@ -4,7 +4,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from station.domain.quantities import DROP_ML, Measures, both_volumes
+from station.domain.quantities import DROP_ML, NUMBER, Measures, both_volumes
 from station.domain.sentences import number_text
 from station.errors import QuantityError
 
@@ -52,7 +52,7 @@ def _parts_text(parts: float) -> str:
     return number_text(parts, 1)
 
 
-_RATIO = re.compile(r"(?:(\d*\.?\d+)\s*(:|/|to|in)\s*)?(\d*\.?\d+)")
+_RATIO = re.compile(rf"(?:{NUMBER}\s*+(:|/|to|in)\s*+)?{NUMBER}")
 
 
 def dilution_from(text: str) -> Ratio:

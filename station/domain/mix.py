@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 from station.domain.packing import jars_holding
 from station.domain.plants import Moisture
+from station.domain.quantities import NUMBER
 from station.domain.sugar import juice_ml, juice_sugar_share
 from station.errors import QuantityError
 
@@ -18,7 +19,7 @@ RATIOS_DIFFER = (
     "Guidance differs: from 3 parts of plant to 1 of sugar to equal weights. Common practice takes 3 : 2 for dry "
     "leaves and 1 : 1 for juicy ones; equal weights are the safe choice for any plant (CTAHR SA-7)."
 )
-_RATIO = re.compile(r"\s*(\d*\.?\d+)\s*(?::|to|/)\s*(\d*\.?\d+)\s*")
+_RATIO = re.compile(rf"\s*+{NUMBER}\s*+(?::|to|/)\s*+{NUMBER}\s*+")
 
 
 @dataclass(frozen=True, slots=True)

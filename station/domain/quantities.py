@@ -69,8 +69,12 @@ _SPELLINGS = {
 _WEIGHT_CHOICES = "Write a weight with its unit: 125g, 1.2kg, 4.5oz or 1lb."
 _VOLUME_CHOICES = "Write a volume with its unit: 20mL, 10L, 2tbsp, 0.5cup, 1 fl oz, 2qt or 5gal; 'imp' for imperial."
 
+NUMBER = r"(\d++(?:\.\d++)?|\.\d++)"
+"""A typed number, as patterns hold it. What is read is not gone back on (`++`): else a field of many thousand digits
+would hold the whole program for hours."""
 _PART = re.compile(
-    r"\s*(\d+\s+\d+/\d+|\d+/\d+|\d*\.?\d+|\d+\.)\s*(imp)?\s*([a-zµ]+(?:\s(?:oz|ounces?))?)\.?\s*(imp\b)?\s*,?"
+    r"\s*+(\d++\s++\d++/\d++|\d++/\d++|\d++\.?\d*+|\.\d++)\s*+(imp)?\s*+([a-zµ]+(?:\s(?:oz|ounces?))?)\.?\s*+"
+    r"(imp\b)?\s*+,?"
 )
 
 
@@ -135,9 +139,7 @@ def _amounts(text: str, noun: str, choices: str) -> list[_Amount]:
     _check_number(plain, text, noun, choices)
     plain = re.sub(r"(\d),(\d)", r"\1.\2", plain)
     found, end = [], 0
-    for part in _PART.finditer(plain):
-        if part.start() != end:
-            break
+    while part := _PART.match(plain, end):
         found.append(_amount(part, text, choices))
         end = part.end()
     if not found or end != len(plain):

@@ -4,6 +4,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from station.domain.dilution import dilution_from
+from station.domain.mix import ratio_from
 from station.domain.quantities import (
     DROP_ML,
     Measures,
@@ -15,6 +17,8 @@ from station.domain.quantities import (
     weight_text,
 )
 from station.errors import QuantityError
+
+DIGITS = "9" * 60_000
 
 # NIST Special Publication 1038 (2006), conversion factors; imperial: UK Units of Measurement Regulations 1995.
 VOLUMES = [
@@ -196,3 +200,13 @@ def test_a_spoon_says_what_the_millilitres_before_it_say():
     """A teaspoon is 4.92892 mL (a 768th of the gallon of 231 cubic inches): 10 mL are 2.03."""
     assert both_volumes(10.04) == both_volumes(10.0) == "10 mL (2.03 tsp)"
     assert both_volumes(10_000_000.0).startswith("10,000 L")
+
+
+@pytest.mark.parametrize("read", [weight_g, volume_ml, ratio_from, dilution_from])
+@pytest.mark.parametrize(
+    "text", [DIGITS + "~", "1/" + DIGITS + "~", "1" + " " * 60_000 + "~", DIGITS + ":" + DIGITS + "~"]
+)
+def test_a_field_full_of_digits_is_refused_before_the_day_is_over(read, text):
+    """A pattern that goes back on what it read takes hours over it, and every page of the program waits."""
+    with pytest.raises(QuantityError):
+        read(text)
