@@ -9,7 +9,8 @@ from typing import TypeVar, cast
 
 from dashboard.present import Present
 from station.domain.jars import Jar
-from station.store.notebook import Notebook, chosen
+from station.store.ids import chosen
+from station.store.notebook import Notebook
 from station.store.shelf_reader import ShelfReader
 
 Answer = TypeVar("Answer")

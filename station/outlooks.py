@@ -8,9 +8,10 @@ from station.beliefs import Beliefs
 from station.config import Settings
 from station.domain.by_days import outlook_by_days
 from station.domain.evening import EveningRule, Reason, StrainEvening, next_chance, strain_evening
-from station.domain.forecast import HISTORY_DAYS, HourMean, ShelfPaths, ready_range, shelf_paths
+from station.domain.forecast import ready_range
 from station.domain.jars import Jar, Stage, stage
 from station.domain.outlook import Outlook
+from station.domain.paths import HISTORY_DAYS, HourMean, ShelfPaths, shelf_paths
 from station.domain.readiness import chance_past, chance_ready
 from station.domain.readings import Reading
 from station.domain.warmth import JarHeat, followed, fresh, time_constant_s

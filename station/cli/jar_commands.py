@@ -10,7 +10,7 @@ from station.cli.frame import App, json_option, moment, now, pass_app, print_jso
 from station.cli.groups import Group
 from station.cli.jar_text import jar_json, jar_page, jar_row, not_counted, note_text
 from station.cli.words import Id, Word, volume, weight
-from station.domain.batch import slips
+from station.domain.batch import advice_after, slips
 from station.domain.collecting import jar_warnings, juice_warning
 from station.domain.jars import Discarded, Jar, Judged, Judgement, Noted, NoteTakenBack, Strained
 from station.domain.observations import Act, Bubbles, Juice, Seen, Smell, Surface, must_discard
@@ -125,7 +125,7 @@ def note(
              jarside jar note comfrey-1 --cover cloth
              jarside jar note comfrey-1 --take-back
     """
-    from station.cli.packing import advice_after, missing_photos, whole_paths
+    from station.cli.packing import missing_photos, whole_paths
 
     seen = Seen(**looks)
     if take_back:

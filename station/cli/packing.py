@@ -6,7 +6,6 @@ from pathlib import Path
 from station.cli.frame import App, now
 from station.cli.mixing import own_plants
 from station.cli.words import volume, weight
-from station.domain.batch import advice_after as advice_after
 from station.domain.batch import contents_from, packing_cautions
 from station.domain.blends import plants_in
 from station.domain.jars import Corrected, Jar

@@ -9,11 +9,9 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 from functools import cache
 
-from station.domain.paths import HISTORY_DAYS, HORIZON_DAYS, HourMean, ShelfPaths, shelf_paths
+from station.domain.paths import HORIZON_DAYS, ShelfPaths
 from station.domain.readiness import PAST_SHARE, Belief, chance_reached, chances_reached, possible_ch
 from station.domain.warmth import BRIDGE_S, TIME_CONSTANT_S, JarHeat
-
-__all__ = ["HISTORY_DAYS", "HourMean", "ShelfPaths", "shelf_paths"]
 
 COLD_C = 16.0
 """Below this the base temperature matters so much that a single date is not honest."""

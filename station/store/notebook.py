@@ -20,13 +20,10 @@ from station.domain.readings import aware
 from station.errors import NotebookError
 from station.ports import Answer
 from station.store.connection import connect, plainly, writing
-from station.store.ids import chosen as chosen
-from station.store.ids import slug as slug
-from station.store.ids import unknown
+from station.store.ids import chosen, slug, unknown
 from station.store.migrations import NOTEBOOK, identify, migrate
 from station.store.needs import need_entries
-from station.store.times import CLOCK_SLACK as CLOCK_SLACK
-from station.store.times import after_all, at_us, us_of
+from station.store.times import CLOCK_SLACK, after_all, at_us, us_of
 from station.store.tokens import made_by, spend
 
 STILL_SHOWN = timedelta(days=2)

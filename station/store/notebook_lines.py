@@ -16,12 +16,12 @@ from station.store.bottles import BOTTLES
 from station.store.corrections import CORRECTIONS
 from station.store.feedings import FEEDINGS
 from station.store.needs import NEEDS
-from station.store.notebook import CLOCK_SLACK, JARS, Notebook
+from station.store.notebook import JARS, Notebook
 from station.store.own_plants import PLANTS
 from station.store.records import Noun
 from station.store.rounds import ROUNDS
 from station.store.shelf_moves import MOVES
-from station.store.times import at_us, us_of
+from station.store.times import CLOCK_SLACK, at_us, us_of
 from station.store.trials import TRIALS
 
 _BESIDE: tuple[Noun[Any], ...] = (BOTTLES, FEEDINGS, ROUNDS, TRIALS, PLANTS, NEEDS, CORRECTIONS, MOVES)

@@ -7,7 +7,8 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from hardware.button import Press
-from station.cli.button_answers import ButtonAnswers, next_morning
+from station.cli.button_answers import ButtonAnswers
+from station.domain.alert import next_morning
 from tests.daemon.world import Stand, a_stand, steady
 
 LISBON = ZoneInfo("Europe/Lisbon")

@@ -29,7 +29,8 @@ from station.domain.preparations import Preparation
 from station.errors import JarsideError, NotebookError
 from station.ports import Answer, NotebookView
 from station.store import backup
-from station.store.notebook import JARS, Notebook, chosen, slug
+from station.store.ids import chosen, slug
+from station.store.notebook import JARS, Notebook
 from tests.builders import START
 from tests.store.worlds import after
 
