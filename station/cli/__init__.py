@@ -6,8 +6,9 @@ from typing import Any, NoReturn
 
 import click
 
-from station.cli.frame import App, now
+from station.cli.frame import App
 from station.cli.groups import Group
+from station.cli.times import now
 from station.errors import JarsideError
 
 _COMMANDS = {

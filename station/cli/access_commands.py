@@ -6,8 +6,9 @@ from typing import TYPE_CHECKING
 
 import click
 
-from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.cli.frame import App, json_option, pass_app, print_json
 from station.cli.groups import Group
+from station.cli.times import now
 from station.errors import JarsideError
 
 if TYPE_CHECKING:

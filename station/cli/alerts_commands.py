@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from station.cli.frame import App, json_option, moment, now, pass_app, print_json, when
+from station.cli.frame import App, json_option, pass_app, print_json
 from station.cli.groups import Group
+from station.cli.times import moment, now, when_text
 from station.errors import JarsideError
 
 if TYPE_CHECKING:
@@ -110,7 +111,7 @@ def _answer(app: App, name: str, at: datetime, until_at: datetime | None, *, as_
     if as_json:
         print_json({"alert": alert_id, "at": at, "until_at": until_at})
         return
-    done = "acknowledged" if until_at is None else f"put off until {when(app, until_at)}"
+    done = "acknowledged" if until_at is None else f"put off until {when_text(app, until_at)}"
     click.echo(f"{alert_id} is {done}; the station takes note at its next minute.")
 
 
@@ -128,9 +129,9 @@ def _text(app: App, alert: "Alert", plants: dict[str, str]) -> str:
 
 def _done(app: App, alert: "Alert") -> str:
     if alert.acknowledged_at is not None:
-        return f" Acknowledged {when(app, alert.acknowledged_at)}."
+        return f" Acknowledged {when_text(app, alert.acknowledged_at)}."
     if alert.open and alert.put_off_until_at is not None:
-        return f" Put off until {when(app, alert.put_off_until_at)}."
+        return f" Put off until {when_text(app, alert.put_off_until_at)}."
     return ""
 
 

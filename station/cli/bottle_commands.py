@@ -6,9 +6,9 @@ import click
 
 from station.cli.bottle_text import bottle_json, bottle_page, bottle_row
 from station.cli.columns import aligned
-from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.cli.frame import App, json_option, pass_app, print_json
 from station.cli.groups import Group
-from station.cli.jar_commands import at_option, when
+from station.cli.times import at_option, now, said_at
 from station.cli.words import Id, Word
 from station.domain.bottling import Bottle, BottleEntry, Drawn, Emptied, Filled, LidClosed, Moved
 from station.domain.storage import Storage
@@ -47,7 +47,7 @@ def fill(app: App, source: str, amounts: tuple[str, ...], *, as_json: bool, at: 
         plant = notebook.jar(jar_id).plant if jar_id else source.strip()
         if not plant:
             raise JarsideError("the source is empty", "Name the jar or the plant.")
-        model = Filled("", when(at, app), jar_id, plant, 0.0, None, how["storage"], how["note"])
+        model = Filled("", said_at(app, at), jar_id, plant, 0.0, None, how["storage"], how["note"])
         filled = Bottles(notebook).fill(fills, model, now_at=now())
     tell_filled(app, filled, as_json=as_json)
 
@@ -126,7 +126,7 @@ def use(app: App, name: str, amount: str, *, note: str, anyway: bool, at: str | 
     """
     from station.domain.quantities import volume_ml
 
-    drawn = Drawn("", when(at, app), volume_ml(amount), note=note)
+    drawn = Drawn("", said_at(app, at), volume_ml(amount), note=note)
     _record(app, name, drawn, as_json=as_json, anyway=anyway)
 
 
@@ -141,7 +141,7 @@ def move(app: App, name: str, storage: Storage, *, at: str | None, as_json: bool
 
     Example: jarside bottle move comfrey-1-a cool
     """
-    _record(app, name, Moved("", when(at, app), storage), as_json=as_json)
+    _record(app, name, Moved("", said_at(app, at), storage), as_json=as_json)
 
 
 @bottle.command()
@@ -154,7 +154,7 @@ def close(app: App, name: str, *, at: str | None, as_json: bool) -> None:
 
     Example: jarside bottle close comfrey-1-a
     """
-    _record(app, name, LidClosed("", when(at, app)), as_json=as_json)
+    _record(app, name, LidClosed("", said_at(app, at)), as_json=as_json)
 
 
 @bottle.command()
@@ -168,7 +168,7 @@ def empty(app: App, name: str, *, reason: str, at: str | None, as_json: bool) ->
 
     Example: jarside bottle empty comfrey-1-a --reason spilt
     """
-    _record(app, name, Emptied("", when(at, app), reason), as_json=as_json)
+    _record(app, name, Emptied("", said_at(app, at), reason), as_json=as_json)
 
 
 def _record(app: App, name: str, entry: BottleEntry, *, as_json: bool, anyway: bool = False) -> None:

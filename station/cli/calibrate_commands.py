@@ -14,9 +14,10 @@ from station.cli.calibrate_text import (
     known_lx,
     watch_text,
 )
-from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.cli.frame import App, json_option, pass_app, print_json
 from station.cli.groups import Group
 from station.cli.hardware_commands import one_sensor, raw_sensor
+from station.cli.times import now
 from station.domain.correction_words import correction_text
 from station.domain.corrections import Quantity, humidity_correction, joined, light_correction
 from station.domain.salts import Salt

@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from station.cli.columns import aligned
-from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.cli.frame import App, json_option, pass_app, print_json
 from station.cli.groups import Group
-from station.cli.jar_commands import at_option, when
+from station.cli.times import at_option, now, said_at
 from station.cli.words import Id, Word, measures_of, rounded, volume
 from station.domain.dates import day_from
 from station.domain.feeding import Fed, Method, Soak, TakenOut, TimeAdvice
@@ -55,7 +55,7 @@ def give(app: App, bottle: str, *, at: str | None, as_json: bool, anyway: bool, 
 
     rule = _rule(app, how["round_id"]) if how["round_id"] else None
     mix = _mix(how["ratio"], how["water"], how["juice"], how["can"], rule)
-    given_at = when(at, app)
+    given_at = said_at(app, at)
     model = Fed(
         "",
         given_at,
@@ -65,7 +65,7 @@ def give(app: App, bottle: str, *, at: str | None, as_json: bool, anyway: bool, 
         how["place"] or (rule.place if rule else ""),
         "" if bottle == "none" else bottle,
         how["round_id"],
-        when(how["until"], app) if how["until"] else None,
+        said_at(app, how["until"]) if how["until"] else None,
         how["note"],
     )
     with app.notebook() as notebook:
@@ -200,7 +200,7 @@ def soak(app: App, *, minutes: float, most: float, at: str | None, as_json: bool
     """
     from station.domain.feeding import soak_from
 
-    found = soak_from(when(at, app), timedelta(minutes=minutes), timedelta(minutes=most))
+    found = soak_from(said_at(app, at), timedelta(minutes=minutes), timedelta(minutes=most))
     state = found.state(now())
     if as_json:
         print_json(
@@ -231,7 +231,7 @@ def out(app: App, name: str, *, at: str | None, as_json: bool) -> None:
     from station.store.feedings import Feedings
 
     with app.notebook() as notebook:
-        fed = Feedings(notebook).take_out(TakenOut(name, when(at, app)), now_at=now())
+        fed = Feedings(notebook).take_out(TakenOut(name, said_at(app, at)), now_at=now())
     if as_json:
         print_json(fed_json(fed))
     else:
@@ -285,7 +285,7 @@ def round_(app: App, *, at: str | None, as_json: bool, **how: Any) -> None:
 
     if not how["place"] and not how["round_id"]:
         raise JarsideError("a round of nothing", "Say which plants or where it is given: --to beans.")
-    model = _round_set(app, when(at, app), **how)
+    model = _round_set(app, said_at(app, at), **how)
     with app.notebook() as notebook:
         made = Rounds(notebook).set_up(model, now_at=now())
         feedings = Feedings(notebook).feedings()
@@ -372,7 +372,7 @@ def skip(app: App, name: str, *, reason: str, at: str | None, as_json: bool) -> 
 
     Example: jarside feed skip beans-1 --reason rain
     """
-    _record(app, name, Skipped("", when(at, app), reason), as_json=as_json)
+    _record(app, name, Skipped("", said_at(app, at), reason), as_json=as_json)
 
 
 @feed.command()
@@ -386,7 +386,7 @@ def stop(app: App, name: str, *, reason: str, at: str | None, as_json: bool) -> 
 
     Example: jarside feed stop beans-1
     """
-    _record(app, name, Stopped("", when(at, app), reason), as_json=as_json)
+    _record(app, name, Stopped("", said_at(app, at), reason), as_json=as_json)
 
 
 def _record(app: App, name: str, entry: RoundEntry, *, as_json: bool) -> None:

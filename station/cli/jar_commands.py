@@ -6,9 +6,10 @@ from typing import Any
 import click
 
 from station.cli.columns import aligned
-from station.cli.frame import App, json_option, moment, now, pass_app, print_json
+from station.cli.frame import App, json_option, pass_app, print_json
 from station.cli.groups import Group
 from station.cli.jar_text import jar_json, jar_page, jar_row, not_counted, note_text
+from station.cli.times import at_option, now, said_at
 from station.cli.words import Id, Word, volume, weight
 from station.domain.batch import advice_after, slips
 from station.domain.collecting import jar_warnings, juice_warning
@@ -20,10 +21,6 @@ from station.domain.storage import Storage
 from station.errors import JarsideError
 
 JUDGEMENTS = {"right": Judgement.RIGHT, "too-early": Judgement.TOO_EARLY, "too-late": Judgement.TOO_LATE}
-
-at_option = click.option(
-    "--at", metavar="TIME", help="When, if not now: 2026-05-14T07:00, 07:00 today, 'yesterday 19:00'; local time."
-)
 
 
 @click.group(cls=Group)
@@ -62,7 +59,7 @@ def pack(app: App, plant: str, *, at: str | None, as_json: bool, **how: Any) -> 
     from station.cli.packing import packed_jar, packing_text, warnings_of
 
     _check_probe(app, how["probe"])
-    packed = packed_jar(app, plant, when(at, app), **how)
+    packed = packed_jar(app, plant, said_at(app, at), **how)
     if as_json:
         found = jar_json(packed, app.shelf().outlook(packed.id), now())
         print_json({**found, "warnings": list(warnings_of(app, packed, how["size"]))})
@@ -136,7 +133,7 @@ def note(
     if not text.strip() and seen == Seen() and not photos and cover is None:
         raise JarsideError("the note is empty", 'Example: jarside jar note comfrey-1 "smells sweet".')
     with app.notebook() as notebook:
-        entry = Noted(notebook.jar(name).id, when(at, app), text.strip(), seen, whole_paths(photos), cover)
+        entry = Noted(notebook.jar(name).id, said_at(app, at), text.strip(), seen, whole_paths(photos), cover)
         noted = notebook.record(entry, now_at=now())
     said = advice_after(noted, entry)
     warned = cover_warning(noted.packing) if cover is not None else ""
@@ -161,7 +158,7 @@ def _take_back(app: App, name: str, at: str | None, *, as_json: bool) -> None:
     """Take back the last note of a jar, or the first within a minute from a time that was said; say which."""
     with app.notebook() as notebook:
         found = notebook.jar(name)
-        gone = _note_of(found, None if at is None else when(at, app))
+        gone = _note_of(found, None if at is None else said_at(app, at))
         left = notebook.record(NoteTakenBack(found.id, now(), gone.at), now_at=now())
     text = f"Took back the note of {note_text(gone, app.zone)}"
     _tell(app, left, "\n".join([text, *_grave(left)]), as_json=as_json)
@@ -199,7 +196,7 @@ def strain(app: App, name: str, judge: str | None, at: str | None, *, as_json: b
     Example: jarside jar strain comfrey-1 --judge right
     """
     with app.notebook() as notebook:
-        jar_id, strained_at = notebook.jar(name).id, when(at, app)
+        jar_id, strained_at = notebook.jar(name).id, said_at(app, at)
         strained = notebook.record(Strained(jar_id, strained_at), now_at=now())
         if judge:
             strained = notebook.record(Judged(jar_id, strained_at, JUDGEMENTS[judge]), now_at=now())
@@ -234,7 +231,7 @@ def bottle(app: App, name: str, amounts: tuple[str, ...], *, at: str | None, as_
         filled = Bottles(notebook).bottle_jar(
             name,
             fills,
-            when(at, app),
+            said_at(app, at),
             now_at=now(),
             juice_ml=juice_ml,
             storage=how["storage"],
@@ -261,7 +258,7 @@ def judge(app: App, name: str, judgement: str, *, at: str | None, as_json: bool)
     Example: jarside jar judge comfrey-1 too-late
     """
     with app.notebook() as notebook:
-        entry = Judged(notebook.jar(name).id, when(at, app), JUDGEMENTS.get(judgement))
+        entry = Judged(notebook.jar(name).id, said_at(app, at), JUDGEMENTS.get(judgement))
         judged = notebook.record(entry, now_at=now())
     _tell(app, judged, "\n".join([f"Judged {judged.id}: {judgement}.", *_learned(app, judged)]), as_json=as_json)
 
@@ -278,7 +275,7 @@ def discard(app: App, name: str, reason: str, at: str | None, *, as_json: bool) 
     Example: jarside jar discard comfrey-1 --reason "fuzzy green mould"
     """
     with app.notebook() as notebook:
-        gone = notebook.record(Discarded(notebook.jar(name).id, when(at, app), reason), now_at=now())
+        gone = notebook.record(Discarded(notebook.jar(name).id, said_at(app, at), reason), now_at=now())
     _tell(app, gone, f"Discarded {gone.id}.", as_json=as_json)
 
 
@@ -341,11 +338,6 @@ def _juice_text(app: App, jar: Jar) -> str:
 
 def _current(jar: Jar) -> bool:
     return jar.bottled_at is None and jar.discarded_at is None
-
-
-def when(at: str | None, app: App) -> datetime:
-    """Return the time that was said, or the present."""
-    return moment(at, app.zone) if at else now()
 
 
 def _check_probe(app: App, probe: str) -> None:

@@ -4,7 +4,8 @@ from pathlib import Path
 
 import click
 
-from station.cli.frame import App, force_option, json_option, moment, pass_app, print_json
+from station.cli.frame import App, force_option, json_option, pass_app, print_json
+from station.cli.times import moment
 from station.errors import JarsideError
 
 START = "1970-01-01T00:00:00Z"

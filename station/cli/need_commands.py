@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.cli.frame import App, json_option, pass_app, print_json
 from station.cli.groups import Group
+from station.cli.times import now
 
 if TYPE_CHECKING:
     from station.domain.need_words import JudgedLine

@@ -4,8 +4,9 @@ from pathlib import Path
 
 import click
 
-from station.cli.frame import App, force_option, json_option, now, pass_app, print_json
+from station.cli.frame import App, force_option, json_option, pass_app, print_json
 from station.cli.groups import Group
+from station.cli.times import now
 
 
 @click.group(cls=Group)

@@ -3,8 +3,9 @@
 from datetime import datetime
 from pathlib import Path
 
-from station.cli.frame import App, now
+from station.cli.frame import App
 from station.cli.mixing import own_plants
+from station.cli.times import now
 from station.cli.words import volume, weight
 from station.domain.batch import contents_from, packing_cautions
 from station.domain.blends import plants_in

@@ -5,8 +5,9 @@ from typing import Any
 import click
 
 from station.cli.columns import aligned
-from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.cli.frame import App, json_option, pass_app, print_json
 from station.cli.groups import Group
+from station.cli.times import now
 from station.cli.words import Word
 from station.domain.plants import Moisture, Plant
 

@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from station.cli.frame import App, json_option, moment, pass_app, print_json
+from station.cli.frame import App, json_option, pass_app, print_json
 from station.cli.replay_text import no_dates_because, replay_text
+from station.cli.times import moment
 from station.domain.jars import Jar
 from station.errors import JarsideError
 

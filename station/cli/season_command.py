@@ -7,7 +7,8 @@ from typing import Any
 
 import click
 
-from station.cli.frame import App, json_option, moment, pass_app, print_json
+from station.cli.frame import App, json_option, pass_app, print_json
+from station.cli.times import moment
 from station.cli.words import measures_of, rounded, volume, weight
 from station.domain.jars import Jar
 from station.domain.quantities import LB_G, Measures

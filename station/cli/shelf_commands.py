@@ -4,8 +4,9 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from station.cli.frame import App, json_option, moment, now, pass_app, print_json
+from station.cli.frame import App, json_option, pass_app, print_json
 from station.cli.groups import Group
+from station.cli.times import now, said_at
 
 if TYPE_CHECKING:
     from datetime import datetime
@@ -58,7 +59,7 @@ def moved(app: App, at: str | None, *, take_back: bool, as_json: bool) -> None:
         if take_back:
             text = f"Took back the move of {moment_text(moves.take_back(now_at=now()), app.zone)}."
         else:
-            moves.move(moment(at, app.zone) if at else now(), now_at=now())
+            moves.move(said_at(app, at), now_at=now())
             text = "Recorded the move; the sun's times are learned anew."
         last_at = moves.last_at()
     if as_json:

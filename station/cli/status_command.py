@@ -6,7 +6,8 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from station.cli.frame import App, json_option, now, pass_app, print_json, when
+from station.cli.frame import App, json_option, pass_app, print_json
+from station.cli.times import now, when_text
 
 if TYPE_CHECKING:
     from station.domain.heartbeat import Heartbeat
@@ -110,7 +111,7 @@ def _beat_lines(app: App, beat: "Heartbeat") -> Iterator[str]:
             yield not_writing(beat.at, now(), app.zone)
     last_at = beat.last_reading_at
     yield f"station       {app.settings.station}, version {beat.version}, up {_span(beat.uptime_s)}"
-    yield f"last reading  {'none yet' if last_at is None else f'{when(app, last_at)} ({_age(last_at)})'}"
+    yield f"last reading  {'none yet' if last_at is None else f'{when_text(app, last_at)} ({_age(last_at)})'}"
     yield f"clock         {'right' if beat.clock_trusted else 'not known to be right'}"
     if beat.free_bytes is not None:
         yield f"free space    {beat.free_bytes / 1e9:,.1f} GB"
@@ -125,7 +126,7 @@ def _age(at: datetime) -> str:
 
 def _way_lines(app: App, way: "Way") -> Iterator[str]:
     test = " (a test)" if way.by_test else ""
-    last = f" Last delivered {when(app, way.delivered_at)}{test}." if way.delivered_at else ""
+    last = f" Last delivered {when_text(app, way.delivered_at)}{test}." if way.delivered_at else ""
     waiting = f" {way.waiting:,} waiting." if way.waiting else ""
     yield f"{way.name:<12}  {way.state}: {way.line}{last}{waiting}"
     if way.remedy:

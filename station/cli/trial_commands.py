@@ -7,9 +7,9 @@ from typing import Any
 import click
 
 from station.cli.columns import aligned
-from station.cli.frame import App, json_option, now, pass_app, print_json
+from station.cli.frame import App, json_option, pass_app, print_json
 from station.cli.groups import Group
-from station.cli.jar_commands import at_option, when
+from station.cli.times import at_option, now, said_at
 from station.cli.trial_text import counts_text, trial_json, trial_page, trial_row
 from station.cli.words import Id
 from station.domain.trials import Arm, Counted, CountTakenBack, Ended, Sown, Trial, dishes_from
@@ -53,7 +53,7 @@ def sow(app: App, seeds: str, arms: tuple[str, ...], *, at: str | None, as_json:
         raise JarsideError("the seeds are empty", "Name them: jarside trial sow beans --arm soaked:20 --arm plain:20.")
     read = tuple(_arm(text) for text in arms)
     control = how["control"] or control_among(read)
-    model = Sown("", when(at, app), seeds.strip(), read, control, how["bottle"], how["treatment"], how["note"])
+    model = Sown("", said_at(app, at), seeds.strip(), read, control, how["bottle"], how["treatment"], how["note"])
     with app.notebook() as notebook:
         sown = Trials(notebook).sow(model, now_at=now())
     _tell(app, sown, as_json=as_json)
@@ -88,7 +88,7 @@ def count(app: App, name: str, counts: tuple[str, ...], *, take_back: bool, at: 
         raise JarsideError("--take-back stands beside a new count", "Take back first, then count anew.")
     if not take_back and not counts:
         raise click.UsageError("Missing argument 'ARM[/DISH]=GERMINATED...'.")
-    counted_at = when(at, app)
+    counted_at = said_at(app, at)
     with app.notebook() as notebook:
         trials = Trials(notebook)
         found = trials.trial(name)
@@ -140,7 +140,7 @@ def end(app: App, name: str, *, note: str, at: str | None, as_json: bool) -> Non
 
     with app.notebook() as notebook:
         trials = Trials(notebook)
-        found = trials.record(Ended(trials.trial(name).id, when(at, app), note), now_at=now())
+        found = trials.record(Ended(trials.trial(name).id, said_at(app, at), note), now_at=now())
     _tell(app, found, as_json=as_json)
 
 

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from station.cli import cli
 from station.cli.columns import aligned, cells
-from station.cli.frame import now
+from station.cli.times import now
 from tests.cli.shell import jarside, refused
 
 names = st.text(st.characters(categories=("L", "N", "P", "So", "Mn", "Zs")), max_size=20)

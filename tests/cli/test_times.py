@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from station.cli.frame import moment, now
+from station.cli.times import moment, now
 from station.errors import JarsideError
 
 ZONE = ZoneInfo("America/Denver")
