@@ -1,6 +1,5 @@
 """`jarside jar`: what the grower records of a jar, from packing to straining."""
 
-from datetime import datetime, timedelta
 from typing import Any
 
 import click
@@ -8,14 +7,13 @@ import click
 from station.cli.columns import aligned
 from station.cli.frame import App, json_option, pass_app, print_json
 from station.cli.groups import Group
-from station.cli.jar_text import jar_json, jar_page, jar_row, not_counted, note_text
+from station.cli.jar_text import grave_lines, jar_json, jar_page, jar_row, not_counted, tell_jar
+from station.cli.note_command import note
 from station.cli.times import at_option, now, said_at
-from station.cli.words import Id, Word, volume, weight
-from station.domain.batch import advice_after, slips
+from station.cli.words import Id, Word, volume
 from station.domain.collecting import jar_warnings, juice_warning
-from station.domain.jars import Discarded, Jar, Judged, Judgement, Noted, NoteTakenBack, Strained
-from station.domain.observations import Act, Bubbles, Juice, Seen, Smell, Surface, must_discard
-from station.domain.packing import Cover, Vessel, cover_warning
+from station.domain.jars import Discarded, Jar, Judged, Judgement, Strained
+from station.domain.packing import Cover, Vessel
 from station.domain.preparations import Preparation, recipe
 from station.domain.storage import Storage
 from station.errors import JarsideError
@@ -29,6 +27,9 @@ def jar() -> None:
 
     Example: jarside jar pack comfrey --weight 260g --sugar 260g --jar 2L
     """
+
+
+jar.add_command(note)
 
 
 @jar.command()
@@ -80,108 +81,11 @@ def correct(app: App, name: str, *, as_json: bool, **said: str | None) -> None:
 
     Example: jarside jar correct comfrey-1 --weight 250g --jar 2L
     """
-    from station.cli.packing import corrected_jar
+    from station.cli.packing import contents_text, corrected_jar
 
     right = corrected_jar(app, name, **said)
-    contents = [right.plant if right.plant_g is None else f"{weight(app, right.plant_g)} {right.plant}"]
-    contents += [] if right.sugar_g is None else [f"{weight(app, right.sugar_g)} sugar"]
-    told = f"Corrected {right.id}: {', '.join([*contents, f'{volume(app, right.jar_ml)} jar'])}."
-    _tell(app, right, "\n".join([told, *(f"! {text}" for text in jar_warnings(right))]), as_json=as_json)
-
-
-@jar.command()
-@click.argument("name", type=Id("jar"))
-@click.argument("text", required=False, default="")
-@click.option("--juice", type=Word(Juice), help="How much juice stands in it.")
-@click.option("--smell", type=Word(Smell), help="What it smells of.")
-@click.option("--bubbles", type=Word(Bubbles), help="How much it bubbles.")
-@click.option("--surface", type=Word(Surface), help="What the surface looks like; fuzzy and coloured are mould.")
-@click.option("--cover", type=Word(Cover), help="What closes it from now on: a lid loosened, a cloth tied over it.")
-@click.option("--photo", "photos", multiple=True, metavar="PATH", help="A photo; may be given several times.")
-@click.option("--take-back", is_flag=True, help="The last note was a slip: it counts no more. --at names another.")
-@at_option
-@json_option
-@pass_app
-def note(
-    app: App,
-    name: str,
-    text: str,
-    *,
-    cover: Cover | None,
-    photos: tuple[str, ...],
-    take_back: bool,
-    at: str | None,
-    as_json: bool,
-    **looks: Any,
-) -> None:
-    """Write a note about a jar: what was seen, smelled, thought or put right; and hear what follows from it.
-
-    \b
-    Example: jarside jar note comfrey-1 "juice up to the stone"
-             jarside jar note comfrey-1 --juice covering --smell sweet --bubbles many --surface clear
-             jarside jar note comfrey-1 --cover cloth
-             jarside jar note comfrey-1 --take-back
-    """
-    from station.cli.packing import missing_photos, whole_paths
-
-    seen = Seen(**looks)
-    if take_back:
-        if text.strip() or seen != Seen() or photos or cover is not None:
-            raise JarsideError("--take-back stands beside a new note", "Take back first, then note anew.")
-        _take_back(app, name, at, as_json=as_json)
-        return
-    if not text.strip() and seen == Seen() and not photos and cover is None:
-        raise JarsideError("the note is empty", 'Example: jarside jar note comfrey-1 "smells sweet".')
-    with app.notebook() as notebook:
-        entry = Noted(notebook.jar(name).id, said_at(app, at), text.strip(), seen, whole_paths(photos), cover)
-        noted = notebook.record(entry, now_at=now())
-    said = advice_after(noted, entry)
-    warned = cover_warning(noted.packing) if cover is not None else ""
-    if as_json:
-        found = jar_json(noted, app.shelf().outlook(noted.id), now())
-        print_json({**found, "advice": [{"act": str(one.act), "text": one.text} for one in said]})
-    else:
-        after = _to_discard(app, noted) if said and said[0].act is Act.DISCARD else []
-        click.echo(
-            "\n".join(
-                [
-                    f"Noted with {noted.id}.",
-                    *(f"! {text}" for text in (*missing_photos(entry.photos), warned) if text),
-                    *(one.text for one in said),
-                    *after,
-                ]
-            )
-        )
-
-
-def _take_back(app: App, name: str, at: str | None, *, as_json: bool) -> None:
-    """Take back the last note of a jar, or the first within a minute from a time that was said; say which."""
-    with app.notebook() as notebook:
-        found = notebook.jar(name)
-        gone = _note_of(found, None if at is None else said_at(app, at))
-        left = notebook.record(NoteTakenBack(found.id, now(), gone.at), now_at=now())
-    text = f"Took back the note of {note_text(gone, app.zone)}"
-    _tell(app, left, "\n".join([text, *_grave(left)]), as_json=as_json)
-
-
-def _note_of(jar: Jar, at: datetime | None) -> Noted:
-    if not jar.notes:
-        raise JarsideError(f"jar {jar.id} has no note", f"Write one: jarside jar note {jar.id} TEXT")
-    if at is None:
-        return jar.notes[-1]
-    for one in jar.notes:
-        if at <= one.at < at + timedelta(minutes=1):
-            return one
-    raise JarsideError((f"jar {jar.id} has no note of ", at), f"See its notes: jarside jar show {jar.id}")
-
-
-def _to_discard(app: App, jar: Jar) -> list[str]:
-    """Say how to record a discard, and how to take back the note that calls for it."""
-    slip = slips(jar)[-1].at.astimezone(app.zone).replace(tzinfo=None).isoformat(timespec="seconds")
-    return [
-        f"Then record it: jarside jar discard {jar.id}",
-        f"Was that note a slip? jarside jar note {jar.id} --take-back --at {slip}",
-    ]
+    told = f"Corrected {right.id}: {contents_text(app, right)}."
+    tell_jar(app, right, "\n".join([told, *(f"! {text}" for text in jar_warnings(right))]), as_json=as_json)
 
 
 @jar.command()
@@ -201,7 +105,7 @@ def strain(app: App, name: str, judge: str | None, at: str | None, *, as_json: b
         if judge:
             strained = notebook.record(Judged(jar_id, strained_at, JUDGEMENTS[judge]), now_at=now())
     text = f"Strained {strained.id}. {recipe(strained.packing.preparation).straining}"
-    _tell(app, strained, "\n".join([text, *_grave(strained)]), as_json=as_json)
+    tell_jar(app, strained, "\n".join([text, *grave_lines(strained)]), as_json=as_json)
 
 
 @jar.command()
@@ -242,7 +146,7 @@ def bottle(app: App, name: str, amounts: tuple[str, ...], *, at: str | None, as_
     if not as_json:
         warned = [f"! {text}" for text in (juice_warning(collected),) if text]
         told = f"Collected {_juice_text(app, collected)} from {collected.id}."
-        click.echo("\n".join([told, *warned, *_grave(collected)]))
+        click.echo("\n".join([told, *warned, *grave_lines(collected)]))
     tell_filled(app, filled, as_json=as_json)
 
 
@@ -260,7 +164,7 @@ def judge(app: App, name: str, judgement: str, *, at: str | None, as_json: bool)
     with app.notebook() as notebook:
         entry = Judged(notebook.jar(name).id, said_at(app, at), JUDGEMENTS.get(judgement))
         judged = notebook.record(entry, now_at=now())
-    _tell(app, judged, "\n".join([f"Judged {judged.id}: {judgement}.", *_learned(app, judged)]), as_json=as_json)
+    tell_jar(app, judged, "\n".join([f"Judged {judged.id}: {judgement}.", *_learned(app, judged)]), as_json=as_json)
 
 
 @jar.command()
@@ -276,7 +180,7 @@ def discard(app: App, name: str, reason: str, at: str | None, *, as_json: bool) 
     """
     with app.notebook() as notebook:
         gone = notebook.record(Discarded(notebook.jar(name).id, said_at(app, at), reason), now_at=now())
-    _tell(app, gone, f"Discarded {gone.id}.", as_json=as_json)
+    tell_jar(app, gone, f"Discarded {gone.id}.", as_json=as_json)
 
 
 @jar.command(name="list")
@@ -327,11 +231,6 @@ def _learned(app: App, jar: Jar) -> list[str]:
     return [*far, need_line(app, jar.plant)]
 
 
-def _grave(jar: Jar) -> list[str]:
-    """Say that a jar should have been discarded, if what was seen of it says so."""
-    return [f"But: {one.text}" for one in must_discard(jar.notes, jar.packing.preparation)]
-
-
 def _juice_text(app: App, jar: Jar) -> str:
     return "an unknown amount" if jar.juice_ml is None else volume(app, jar.juice_ml)
 
@@ -346,10 +245,3 @@ def _check_probe(app: App, probe: str) -> None:
         raise JarsideError(
             f"there is no probe {probe!r} in the settings", f"Known probes: {', '.join(probes) or 'none'}."
         )
-
-
-def _tell(app: App, jar: Jar, text: str, *, as_json: bool) -> None:
-    if as_json:
-        print_json(jar_json(jar, app.shelf().outlook(jar.id), now()))
-    else:
-        click.echo(text)

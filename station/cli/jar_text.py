@@ -4,7 +4,10 @@ from collections.abc import Iterator
 from datetime import datetime, tzinfo
 from typing import Any
 
-from station.cli.frame import App
+import click
+
+from station.cli.frame import App, print_json
+from station.cli.times import now
 from station.cli.words import volume, weight
 from station.domain.collecting import juice_warning
 from station.domain.jars import Jar, Noted, stage
@@ -114,6 +117,14 @@ def _stage(jar: Jar, outlook: Outlook | None, now_at: datetime) -> str:
     return stage(jar, 0.0, 0.0) if outlook is None else stage(jar, outlook.chance_ready, outlook.chance_past)
 
 
+def tell_jar(app: App, jar: Jar, text: str, *, as_json: bool) -> None:
+    """Print what became of a jar: a text for people, or the jar for programs."""
+    if as_json:
+        print_json(jar_json(jar, app.shelf().outlook(jar.id), now()))
+    else:
+        click.echo(text)
+
+
 def jar_row(jar: Jar, outlook: Outlook | None, zone: tzinfo, now_at: datetime) -> tuple[str, ...]:
     """Return a jar as a row: name, stage, when packed, warmth, strain evening, and whether it must go."""
     return (
@@ -182,6 +193,11 @@ def note_text(note: Noted, zone: tzinfo) -> str:
     cover = f"cover now: {note.cover}" if note.cover is not None else ""
     parts = (note.text, looks, cover, *note.photos)
     return f"{moment_text(note.at, zone)}  " + "; ".join(part for part in parts if part)
+
+
+def grave_lines(jar: Jar) -> list[str]:
+    """Say that a jar should have been discarded, if what was seen of it says so."""
+    return [f"But: {one.text}" for one in must_discard(jar.notes, jar.packing.preparation)]
 
 
 def _ending_lines(app: App, jar: Jar, outlook: Outlook | None) -> Iterator[str]:

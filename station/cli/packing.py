@@ -130,7 +130,7 @@ def packing_text(app: App, jar: Jar, size: str | None) -> str:
     """Return what to say about a jar just packed: warnings first, then the checklist and the cautions."""
     return "\n".join(
         [
-            f"Packed {jar.id}: {', '.join(_contents(app, jar))}.",
+            f"Packed {jar.id}: {contents_text(app, jar)}.",
             *(f"! {text}" for text in warnings_of(app, jar, size)),
             "",
             *(f"[ ] {text}" for text in checklist(jar.packing.preparation)),
@@ -146,7 +146,8 @@ def _maybe_in(name: str, own: tuple[Plant, ...]) -> tuple[Plant, ...]:
     return plants_in(name, own) or tuple(plant_named(near, own) for near in near_names(name, own))
 
 
-def _contents(app: App, jar: Jar) -> list[str]:
+def contents_text(app: App, jar: Jar) -> str:
+    """Return what a jar was packed with, as this user reads it: "260 g (9.2 oz) comfrey, 2 L (2.11 qt) jar"."""
     found = [jar.plant if jar.plant_g is None else f"{weight(app, jar.plant_g)} {jar.plant}"]
     found += [] if jar.sugar_g is None else [f"{weight(app, jar.sugar_g)} sugar"]
-    return [*found, f"{volume(app, jar.jar_ml)} jar"]
+    return ", ".join([*found, f"{volume(app, jar.jar_ml)} jar"])
