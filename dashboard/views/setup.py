@@ -9,7 +9,7 @@ from typing import Any
 from dashboard.backup_names import made_at
 from dashboard.views.manner import STALE_AFTER, Manner
 from dashboard.views.settings import label_of, setting_text
-from station.config import CHANGEABLE, SensorSettings, Settings
+from station.config import SensorSettings, Settings
 from station.domain.correction_words import correction_text
 from station.domain.corrections import Correction, due_again
 from station.domain.heartbeat import Heartbeat
@@ -24,6 +24,7 @@ from station.domain.sentences import (
     rh_text,
     temp_text,
 )
+from station.settings_file import CHANGEABLE
 from station.store.summaries import Samples
 
 LITTLE_BYTES = 500_000_000

@@ -11,8 +11,9 @@ from zoneinfo import ZoneInfo
 
 import click
 
-from station.config import SET_UP, Settings, candidates, load
+from station.config import Settings
 from station.errors import JarsideError
+from station.settings_file import SET_UP, candidates, load
 
 if TYPE_CHECKING:
     from station.store.notebook import Notebook

@@ -5,10 +5,10 @@ from pathlib import Path
 import click
 
 from station.cli.frame import App, force_option, pass_app
-from station.config import candidates
 from station.domain.readiness import LOG_SD, NEED_WARM_DAYS
 from station.domain.warmth import BASE_C
 from station.errors import SettingsError
+from station.settings_file import candidates
 
 TEMPLATE = f"""# Jarside: settings. Every key may be left out; the values below that are commented out are
 # the defaults, but for those that are said to be examples.

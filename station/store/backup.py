@@ -11,8 +11,8 @@ from collections.abc import Iterator, Sequence
 from contextlib import closing, contextmanager
 from pathlib import Path
 
-from station.config import SET_UP, check_set_up
 from station.errors import JarsideError, SettingsError, StoreError
+from station.settings_file import SET_UP, check_set_up
 from station.store.connection import connect_to_read, plainly
 from station.store.migrations import NOTEBOOK, SHELF_LOG, FileKind, identify
 from station.store.writer_lock import locked

@@ -5,7 +5,7 @@ from collections.abc import Mapping
 from datetime import time
 from pathlib import Path
 
-from station.config import SET_UP
+from station.settings_file import SET_UP
 from station.store.writing_aside import written_aside
 
 Value = str | float | time | tuple[str, ...]

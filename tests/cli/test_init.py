@@ -9,7 +9,8 @@ import pytest
 from pydantic import BaseModel
 
 from station.cli.init_command import TEMPLATE
-from station.config import Settings, load
+from station.config import Settings
+from station.settings_file import load
 
 SWITCHED_ON = re.sub(r"^# (?=\[|[a-z_]+ = )", "", TEMPLATE, flags=re.MULTILINE)
 

@@ -5,7 +5,7 @@ from pathlib import Path
 
 import pytest
 
-from station.config import SET_UP, load
+from station.settings_file import SET_UP, load
 from station.store.set_up import keep_set_up
 from tests.cli.shell import jarside, refused
 

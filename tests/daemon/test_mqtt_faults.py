@@ -8,9 +8,10 @@ from typing import Any
 
 import pytest
 
-from station.config import MqttSettings, load
+from station.config import MqttSettings
 from station.domain.way import Way, WayState
 from station.errors import SettingsError
+from station.settings_file import load
 from tests.daemon.broker import PASSWORDS, Broker
 from tests.daemon.listener import Outbox, a_publisher
 

@@ -13,13 +13,14 @@ import pytest
 from pydantic import SecretStr
 
 from sim.clocks import ManualClock
-from station.config import Settings, TargetSettings, load
+from station.config import Settings, TargetSettings
 from station.domain.way import Way, WayState
 from station.errors import SettingsError
 from station.messages import for_person
 from station.notify import PeoplePublisher
 from station.notify.publisher import FIRST_RETRY_S, LAST_RETRY_S, SENDER
 from station.ports import Message
+from station.settings_file import load
 from tests.builders import START
 from tests.daemon.broker import numbered, until
 

@@ -12,11 +12,11 @@ import pytest
 
 from sim.clocks import PacedClock
 from station.clock import SystemClock
-from station.config import load
 from station.domain.alert import AlertKind
 from station.domain.guidance import Limits
 from station.domain.readings import Miss, Sample
 from station.mqtt import CAPACITY
+from station.settings_file import load
 from station.store.notebook import Notebook
 from tests.builders import START
 from tests.cli.shell import jarside

@@ -3,8 +3,9 @@ from pathlib import Path
 import pytest
 
 from dashboard.lent import Lent
-from station.config import SET_UP, DashboardSettings, Settings, load
+from station.config import DashboardSettings, Settings
 from station.domain.jars import Strained
+from station.settings_file import SET_UP, load
 from station.store.bottles import Bottles, Fill
 from station.store.notebook import Notebook
 from tests.builders import a_reading

@@ -6,9 +6,10 @@ from pathlib import Path
 
 from dashboard.lent import Lent
 from station.cli.lending import played
-from station.config import SET_UP, Settings, load
+from station.config import Settings
 from station.domain.plants import Moisture, own_plant
 from station.domain.way import Way, WayState
+from station.settings_file import SET_UP, load
 from station.store.notebook import Notebook
 from station.store.own_plants import OwnPlants
 from tests.dashboard.doors import protect

@@ -10,8 +10,8 @@ import pytest
 from httpx2 import Response
 
 from dashboard.lent import Lent
-from station.config import SET_UP
 from station.domain.way import Way, WayState
+from station.settings_file import SET_UP
 from station.store.notebook import Notebook
 from station.store.shelf_moves import ShelfMoves
 from tests.dashboard.world import Shelf, anew

@@ -11,8 +11,9 @@ import pytest
 
 from dashboard.lent import NOTHING
 from dashboard.views.setup import restart_command
-from station.config import SET_UP, PlaceSettings
+from station.config import PlaceSettings
 from station.domain.sentences import moment_text
+from station.settings_file import SET_UP
 from station.store.backup import restore
 from station.store.notebook import Notebook
 from station.store.shelf_moves import ShelfMoves

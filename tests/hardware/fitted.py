@@ -20,9 +20,9 @@ from hardware.veml7700 import Veml7700
 from sim.faults import Faults, SensorPlan
 from sim.jar import JarState
 from sim.sensors import sensor_of
-from station.config import load
 from station.domain.corrections import Point, humidity_correction
 from station.ports import Sensor
+from station.settings_file import load
 from tests.builders import START
 from tests.hardware.analog import Mcp3008Chip, a_photoresistor
 from tests.hardware.bench import Hand

@@ -11,7 +11,7 @@ import hardware
 from hardware.drawings.__main__ import DRAWINGS
 from hardware.drawings.terminals import AIR, BLUE, BUTTON, BUZZER, GREEN, LIGHT, PROBE, RED, USED
 from hardware.rig import BUS_PINS, USUAL_PIN, check_pins
-from station.config import load
+from station.settings_file import load
 
 FOLDER = Path(hardware.__file__).parent
 GUIDE = (FOLDER / "README.md").read_text(encoding="utf-8")

@@ -12,7 +12,7 @@ from pathlib import Path
 import pytest
 
 from hardware.rig import check_pins
-from station.config import load
+from station.settings_file import load
 from station.store.access import Access
 
 SYSTEMD = Path(__file__).parents[2] / "systemd"

@@ -8,9 +8,9 @@ from pathlib import Path
 
 import pytest
 
-from station.config import SET_UP
 from station.errors import JarsideError, SettingsError, StoreError
 from station.ports import Minute
+from station.settings_file import SET_UP
 from station.store import writing_aside
 from station.store.backup import back_up, check, restore
 from station.store.migrations import SHELF_LOG
