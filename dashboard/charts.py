@@ -12,7 +12,7 @@ from dashboard.plot import BELOW, FLOOR, LEFT, LETTER, RIGHT, TOP, WIDTH, Plot, 
 from dashboard.scales import Scale, log_ticks, time_ticks, value_ticks
 from dashboard.spells import LANE_HEIGHT, Spell, bars_of, drawn_lanes, lanes_of, strips, veils
 from dashboard.svg import element, number, text_of
-from station.domain.sentences import clock_text, day_text
+from station.domain.moments import clock_text, day_text
 
 DAY_S = 86_400.0
 

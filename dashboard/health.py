@@ -8,7 +8,7 @@ from dashboard.books import NOTEBOOK, SHELF_LOG
 from dashboard.desk import Desk
 from dashboard.views.setup import Card, Change, Health, changes
 from station.domain.corrections import Correction
-from station.domain.sentences import TempUnit
+from station.domain.figures import TempUnit
 from station.errors import JarsideError
 from station.store.corrections import Corrections
 from station.store.notebook import Notebook

@@ -5,7 +5,7 @@ from datetime import datetime
 
 from starlette.types import ASGIApp, Receive, Scope, Send
 
-from station.domain.sentences import read_by
+from station.domain.moments import read_by
 
 
 class ReadNow:

@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from datetime import datetime, time, timedelta, tzinfo
 from functools import lru_cache
 
-from station.domain.sentences import clock_text, number_text, plain_day_text
+from station.domain.figures import number_text
+from station.domain.moments import clock_text, plain_day_text
 
 
 @dataclass(frozen=True, slots=True)

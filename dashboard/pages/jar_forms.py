@@ -17,10 +17,10 @@ from station.domain.bottling import FILLING, Bottle
 from station.domain.cautions import Step, cautions_for
 from station.domain.collecting import check_juice
 from station.domain.jars import Corrected, Discarded, Entry, Jar, Judged, Judgement, Noted, Strained
+from station.domain.moments import seen_from
 from station.domain.observations import Bubbles, Juice, Seen, Smell, Surface, must_discard
 from station.domain.packing import Cover
 from station.domain.preparations import recipe
-from station.domain.sentences import seen_from
 from station.domain.storage import Storage
 from station.errors import JarsideError, NotebookError
 from station.store.bottles import Bottles, Fill

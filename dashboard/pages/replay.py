@@ -17,7 +17,7 @@ from dashboard.playing import Played, Stretch
 from dashboard.views.replay import ReplayView, WhatIf, replay_view
 from station.domain.air import celsius
 from station.domain.dates import day_from
-from station.domain.sentences import TempUnit
+from station.domain.figures import TempUnit
 from station.errors import JarsideError
 
 USUAL_DAYS = 7

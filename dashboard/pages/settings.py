@@ -16,7 +16,7 @@ from dashboard.settable import faults, keep, settings_now, settings_of_file
 from dashboard.views.settings import DAYS, LABELS, SECTIONS, TEMPERATURES, SettingsView, settings_view
 from dashboard.views.setup import restart_command
 from station.domain.air import celsius
-from station.domain.sentences import TempUnit
+from station.domain.figures import TempUnit
 from station.errors import JarsideError
 from station.store.set_up import Value
 

@@ -12,7 +12,7 @@ from dashboard.pages.area import Area
 from dashboard.settable import settings_now
 from dashboard.views.alerts import way_lines
 from dashboard.views.setup import BackupLine, backup_line, restart_command, setup_view
-from station.domain.sentences import moment_text
+from station.domain.moments import moment_text
 from station.errors import JarsideError
 from station.store.shelf_moves import ShelfMoves
 

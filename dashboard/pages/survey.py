@@ -16,7 +16,7 @@ from dashboard.pages.area import Area
 from dashboard.views.spans import Span
 from dashboard.views.survey import SpotView, spot_view
 from station.domain.dates import day_from
-from station.domain.sentences import date_text, day_text
+from station.domain.moments import date_text, day_text
 from station.errors import JarsideError
 from station.store.log_files import read_log
 

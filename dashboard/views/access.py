@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 
 from dashboard.views.manner import Manner
-from station.domain.sentences import date_text, moment_text
+from station.domain.moments import date_text, moment_text
 from station.store.access_file import Session, Token
 
 _BROWSERS = (

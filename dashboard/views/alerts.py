@@ -8,7 +8,8 @@ from datetime import date, datetime, time, timedelta
 from dashboard.views.manner import Manner
 from station.domain.alert import Alert, AlertKind, next_morning
 from station.domain.dates import in_known_years
-from station.domain.sentences import age_text, alert_sentence, seen_from
+from station.domain.moments import age_text, seen_from
+from station.domain.sentences import alert_sentence
 from station.domain.way import Way, WayState
 from station.ports import Answer
 

@@ -25,9 +25,9 @@ from station.domain.bottling import (
 )
 from station.domain.feeding import Fed
 from station.domain.jars import Jar
+from station.domain.moments import date_text, day_text, moment_text
 from station.domain.pressure import pressure_sentence
 from station.domain.quantities import volume_text
-from station.domain.sentences import date_text, day_text, moment_text
 from station.domain.storage import Storage
 
 PLACE_CHOICES = tuple((str(storage), storage.words) for storage in Storage)

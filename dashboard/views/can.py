@@ -21,8 +21,8 @@ from station.domain.dilution import (
     strength_note,
     thinned_to,
 )
+from station.domain.figures import number_text
 from station.domain.quantities import Measures
-from station.domain.sentences import number_text
 
 WHOLE = "in"
 COUNTS = (("to", "the water: 1 to 500"), (WHOLE, "the whole mix: 1 in 500"))

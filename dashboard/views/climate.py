@@ -11,19 +11,10 @@ from dashboard.views.manner import Manner
 from dashboard.views.spans import Window
 from station.domain.alert import Alert
 from station.domain.conditions import Kind
+from station.domain.figures import TempUnit, light_text, number_text, share_text, span_text, temp_in, temp_text
 from station.domain.guidance import GOOD_HIGH_C, GOOD_LOW_C
 from station.domain.jars import Jar
-from station.domain.sentences import (
-    TempUnit,
-    clock_text,
-    day_text,
-    light_text,
-    number_text,
-    share_text,
-    span_text,
-    temp_in,
-    temp_text,
-)
+from station.domain.moments import clock_text, day_text
 from station.store.summaries import Bucket, HourSummary, Spread
 
 

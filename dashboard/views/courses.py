@@ -10,8 +10,8 @@ from dashboard.spells import Spell
 from dashboard.views.manner import Manner
 from station.domain.alert import Alert, AlertKind
 from station.domain.conditions import Kind
+from station.domain.figures import TempUnit, light_text, number_text, rh_text, temp_in
 from station.domain.guidance import GOOD_HIGH_C, GOOD_LOW_C
-from station.domain.sentences import TempUnit, light_text, number_text, rh_text, temp_in
 from station.store.summaries import Bucket, Spread
 
 WORDS = {

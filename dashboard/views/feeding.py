@@ -9,9 +9,9 @@ from dashboard.views.manner import Manner
 from station.domain.bottling import Bottle, oldest_first
 from station.domain.dilution import Dilution, mixture_text
 from station.domain.feeding import Fed, Method, Soak, SoakState, TimeAdvice, soak_from, time_advice
+from station.domain.moments import clock_text, moment_text, seen_from
 from station.domain.quantities import volume_ml, volume_text
 from station.domain.rounds import Due, Round, Standing, due, due_text
-from station.domain.sentences import clock_text, moment_text, seen_from
 from station.domain.sun import sun_day
 
 FORGOTTEN = timedelta(hours=12)

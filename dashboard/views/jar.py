@@ -17,8 +17,10 @@ from station.domain.bottling import Bottle
 from station.domain.cautions import Step, cautions_for
 from station.domain.collecting import juice_warning
 from station.domain.day_parts import part_seen_from
+from station.domain.figures import number_text, temp_text
 from station.domain.jars import Jar, Noted, Stage
 from station.domain.mix import ratio_text
+from station.domain.moments import clock_text, day_text, moment_text
 from station.domain.need_words import OUT_OF_REACH
 from station.domain.needs import out_of_reach
 from station.domain.observations import Act as ActOfNote
@@ -27,7 +29,6 @@ from station.domain.outlook import Outlook
 from station.domain.packing import Cover, checklist, packing_warnings
 from station.domain.plants import Plant
 from station.domain.preparations import Preparation, recipe
-from station.domain.sentences import clock_text, day_text, moment_text, number_text, temp_text
 from station.domain.signs import Question, first_juice_due_at
 from station.domain.warmth_course import WarmthPoint
 from station.store.summaries import Bucket

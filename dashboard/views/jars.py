@@ -6,11 +6,12 @@ from datetime import datetime, timedelta
 from dashboard.jar_drawing import JarPicture
 from dashboard.views.manner import Manner
 from station.domain.day_parts import part_seen_from
+from station.domain.figures import number_text
 from station.domain.jars import Jar, Stage, stage
+from station.domain.moments import clock_text, moment_text, range_text, seen_from
 from station.domain.observations import must_discard
 from station.domain.outlook import Outlook
 from station.domain.preparations import Preparation
-from station.domain.sentences import clock_text, moment_text, number_text, range_text, seen_from
 from station.domain.signs import Question, question
 from station.domain.unmeasured import calendar_text, nothing_measured, warmth_of_parts
 

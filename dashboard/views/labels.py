@@ -8,7 +8,7 @@ from markupsafe import Markup
 from dashboard.views.manner import Manner
 from station.domain.bottling import Bottle
 from station.domain.jars import Jar
-from station.domain.sentences import seen_from
+from station.domain.moments import seen_from
 
 
 @dataclass(frozen=True, slots=True)

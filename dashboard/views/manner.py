@@ -5,9 +5,9 @@ from datetime import UTC, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
 from station.config import Settings
+from station.domain.figures import TempUnit
 from station.domain.guidance import Limits
 from station.domain.quantities import Measures, both_volumes, both_weights
-from station.domain.sentences import TempUnit
 from station.domain.storage import KEEPING, Keeping
 from station.domain.sun import Place
 from station.domain.warmth import BASE_C

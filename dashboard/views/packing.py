@@ -8,11 +8,11 @@ from dashboard.views.manner import Manner
 from station.domain.batch import Contents, batch_of, ratio_of
 from station.domain.blends import plants_in
 from station.domain.mix import CAP_SHARE, RATIOS_DIFFER, Mix, fill_share, jars_needed, mixed, ratio_text
+from station.domain.moments import moment_text
 from station.domain.packing import PLAINLY, Packing, packing_warnings
 from station.domain.plants import KNOWN, Moisture, Plant, near_names
 from station.domain.preparations import Preparation, recipe
 from station.domain.quantities import Measures, volume_ml
-from station.domain.sentences import moment_text
 
 SIZES = {
     Measures.METRIC: (("500mL", "0.5 L"), ("1L", "1 L"), ("1.5L", "1.5 L"), ("2L", "2 L")),

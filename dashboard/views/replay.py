@@ -11,19 +11,11 @@ from dashboard.views.climate import conditions_text
 from dashboard.views.courses import WORDS, Stretch, spells_of, temperature_chart
 from dashboard.views.manner import Manner
 from station.domain.alert import Alert, AlertKind
+from station.domain.figures import TempUnit, light_text, number_text, rh_text, temp_text
 from station.domain.hindsight import alerts_apart, evening_foreseen, hours_apart, played_sentence, ready_in_hindsight
 from station.domain.jars import Jar
+from station.domain.moments import day_text, moment_text, range_text
 from station.domain.outlook import Outlook
-from station.domain.sentences import (
-    TempUnit,
-    day_text,
-    light_text,
-    moment_text,
-    number_text,
-    range_text,
-    rh_text,
-    temp_text,
-)
 from station.domain.unmeasured import NOT_MEASURED, nothing_measured
 from station.store.summaries import Bucket, Spread
 

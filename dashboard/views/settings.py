@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from datetime import time
 
 from station.config import LimitSettings, PlaceSettings, Section, Settings, StrainSettings, UnitSettings
-from station.domain.sentences import TempUnit, temp_in
+from station.domain.figures import TempUnit, temp_in
 
 SECTIONS: dict[str, tuple[type[Section], dict[str, type]]] = {
     "place": (PlaceSettings, {"lat_deg": float, "lon_deg": float, "zone": str}),

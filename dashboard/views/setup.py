@@ -12,18 +12,11 @@ from dashboard.views.settings import label_of, setting_text
 from station.config import SensorSettings, Settings
 from station.domain.correction_words import correction_text
 from station.domain.corrections import Correction, due_again
+from station.domain.figures import TempUnit, light_text, number_text, rh_text, temp_text
 from station.domain.heartbeat import Heartbeat
+from station.domain.moments import age_text, moment_text
 from station.domain.readings import Reading
-from station.domain.sentences import (
-    TempUnit,
-    age_text,
-    light_text,
-    moment_text,
-    not_writing,
-    number_text,
-    rh_text,
-    temp_text,
-)
+from station.domain.sentences import not_writing
 from station.settings_file import CHANGEABLE
 from station.store.summaries import Samples
 

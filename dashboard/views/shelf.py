@@ -15,10 +15,12 @@ from station.domain.alert import Alert
 from station.domain.coming_sun import ComingSun
 from station.domain.conditions import Kind, State
 from station.domain.feeding import Fed
+from station.domain.figures import light_text, rh_text, temp_text
 from station.domain.jars import Jar
+from station.domain.moments import age_text
 from station.domain.readings import Mark, Reading
 from station.domain.rounds import Round
-from station.domain.sentences import age_text, light_text, not_writing, rh_text, temp_text, verdict
+from station.domain.sentences import not_writing, verdict
 from station.domain.sun import sun_position
 from station.domain.trials import Trial
 from station.ports import Answer

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from station.domain.sentences import date_text, day_text
+from station.domain.moments import date_text, day_text
 
 
 class Span(enum.StrEnum):

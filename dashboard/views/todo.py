@@ -12,10 +12,10 @@ from dashboard.views.manner import Manner
 from dashboard.views.words import place_in_path
 from station.domain.feeding import Fed, SoakState, soak_from
 from station.domain.jars import Jar, Stage
+from station.domain.moments import clock_text, seen_from
 from station.domain.observations import must_discard
 from station.domain.outlook import Outlook
 from station.domain.rounds import Round, Standing, due, due_text
-from station.domain.sentences import clock_text, seen_from
 from station.domain.trials import Trial
 from station.domain.unmeasured import calendar_text
 

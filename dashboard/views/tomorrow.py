@@ -6,7 +6,7 @@ from zoneinfo import ZoneInfo
 
 from dashboard.views.manner import Manner
 from station.domain.coming_sun import ComingSun, spells_text, tomorrow_text
-from station.domain.sentences import clock_text, day_text
+from station.domain.moments import clock_text, day_text
 from station.domain.sun import PickingWindow, Place, picking_window
 
 

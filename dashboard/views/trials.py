@@ -7,8 +7,9 @@ from functools import lru_cache
 
 from dashboard.germination_chart import Curve, GerminationChart
 from dashboard.views.manner import Manner
+from station.domain.figures import number_text
 from station.domain.germination import ArmResult, Comparison, TrialResult, trial_result
-from station.domain.sentences import day_text, moment_text, number_text
+from station.domain.moments import day_text, moment_text
 from station.domain.shares import Span
 from station.domain.trials import Arm, Counted, Trial
 from station.domain.verdicts import verdict_sentences

@@ -9,9 +9,10 @@ from dashboard.charts import Chart
 from dashboard.course import Course
 from dashboard.spells import Spell
 from dashboard.views.manner import Manner
+from station.domain.figures import number_text, temp_text
 from station.domain.jars import Jar
+from station.domain.moments import day_text, moment_text
 from station.domain.outlook import Outlook
-from station.domain.sentences import day_text, moment_text, number_text, temp_text
 from station.domain.warmth import relative_rate, time_constant_s
 from station.domain.warmth_course import ShelfStep, WarmthPoint, warmth_course
 from station.store.summaries import Bucket

@@ -97,7 +97,7 @@ def cli(ctx: click.Context, config: Path | None, data: Path | None) -> None:
 
     Begin with `jarside demo`: a simulated shelf, with no hardware.
     """
-    from station.domain.sentences import read_by
+    from station.domain.moments import read_by
 
     ctx.obj = App(config, data)
     ctx.with_resource(read_by(lambda: now()))

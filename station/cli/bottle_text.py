@@ -9,8 +9,8 @@ from station.cli.words import rounded, volume
 from station.domain.bottle_gas import pressure_if_closed
 from station.domain.bottling import Bottle, bottle_warnings, keep_until_at, loose_until_at
 from station.domain.jars import Jar
+from station.domain.moments import date_text
 from station.domain.pressure import pressure_sentence
-from station.domain.sentences import date_text
 from station.domain.storage import Keeping
 
 

@@ -135,7 +135,7 @@ def _begun(shelf: "Demo", on_progress: Callable[[int], None], publisher: "MqttPu
 
 
 def _own_dates(shelf: "Demo") -> str:
-    from station.domain.sentences import date_text
+    from station.domain.moments import date_text
 
     first = date_text(shelf.scenario.start_at, shelf.settings.zone)
     return (

@@ -178,7 +178,7 @@ def soak(app: App, *, minutes: float, most: float, at: str | None, as_json: bool
 
 
 def _soak_text(app: App, found: Soak) -> str:
-    from station.domain.sentences import moment_text
+    from station.domain.moments import moment_text
 
     times = [moment_text(at, app.zone) for at in (found.from_at, found.ready_at, found.latest_at)]
     return f"In at {times[0]}; out from {times[1]}, at the latest {times[2]}."

@@ -27,7 +27,7 @@ def fed_json(fed: Fed) -> dict[str, Any]:
 def fed_row(app: App, fed: Fed) -> tuple[str, ...]:
     """Return a feeding as a row."""
     from station.domain.dilution import Dilution, mixture_text
-    from station.domain.sentences import clock_text, moment_text
+    from station.domain.moments import clock_text, moment_text
 
     time = moment_text(fed.at, app.zone) + (f" to {clock_text(fed.until_at, app.zone)}" if fed.until_at else "")
     what = mixture_text(Dilution(fed.juice_ml, fed.water_ml), measures_of(app))

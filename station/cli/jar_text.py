@@ -12,12 +12,12 @@ from station.cli.words import volume, weight
 from station.domain.collecting import juice_warning
 from station.domain.jars import Jar, Noted, stage
 from station.domain.mix import ratio_text
+from station.domain.moments import moment_text, range_text
 from station.domain.need_words import NO_READINGS, OUT_OF_REACH
 from station.domain.needs import out_of_reach
 from station.domain.observations import Seen, must_discard
 from station.domain.outlook import Outlook
 from station.domain.preparations import recipe
-from station.domain.sentences import moment_text, range_text
 from station.domain.signs import FirstSigns, Sign, first_signs
 from station.domain.unmeasured import calendar_text, nothing_measured, warmth_of_parts
 

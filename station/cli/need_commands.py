@@ -97,8 +97,8 @@ def reset(app: App, plant: str | None, *, take_back: bool, as_json: bool) -> Non
 
     Example: jarside need reset comfrey
     """
+    from station.domain.moments import moment_text
     from station.domain.needs import EVERY
-    from station.domain.sentences import moment_text
     from station.store.needs import HandSetNeeds
 
     key = EVERY if plant is None else _known(app, plant)
@@ -171,7 +171,7 @@ def _next_jar(found: "PlantNeed") -> list[str]:
 
 
 def _jar_line(app: App, line: "JudgedLine") -> str:
-    from station.domain.sentences import day_text
+    from station.domain.moments import day_text
 
     assert line.jar.strained_at is not None  # noqa: S101 - only strained jars are judged
     warmth = "" if line.warm_days is None else f"at {line.warm_days:.1f} warm-days, "

@@ -102,7 +102,7 @@ def _lines(app: App, mornings: list[Morning]) -> list[str]:
 
 
 def _line(app: App, morning: Morning) -> str:
-    from station.domain.sentences import clock_text, day_text
+    from station.domain.moments import clock_text, day_text
 
     day = day_text(datetime.combine(morning.day, time(12), app.zone), app.zone)
     if morning.begins_at is None or morning.rise_at is None or morning.ends_at is None:

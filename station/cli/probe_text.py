@@ -5,7 +5,7 @@ from typing import Any
 from hardware.machine import Machine
 from hardware.probe import PartReport, Spread, Verdict
 from hardware.signal_probe import SignalReport
-from station.domain.sentences import TempUnit, temp_text
+from station.domain.figures import TempUnit, temp_text
 
 _MARKS = {
     Verdict.GOOD: "good",

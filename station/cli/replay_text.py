@@ -7,16 +7,11 @@ from typing import TYPE_CHECKING
 from station.config import Settings
 from station.domain.alert import Alert
 from station.domain.conditions import Kind
+from station.domain.figures import light_text, rh_text, temp_text
 from station.domain.hindsight import evening_foreseen, played_sentence, ready_in_hindsight
 from station.domain.jars import Jar
+from station.domain.moments import moment_text, range_text
 from station.domain.outlook import Outlook
-from station.domain.sentences import (
-    light_text,
-    moment_text,
-    range_text,
-    rh_text,
-    temp_text,
-)
 from station.domain.unmeasured import known_h, mostly_missing
 
 if TYPE_CHECKING:

@@ -51,7 +51,7 @@ def moved(app: App, at: str | None, *, take_back: bool, as_json: bool) -> None:
 
     Example: jarside shelf moved --at 2026-05-14T07:00
     """
-    from station.domain.sentences import moment_text
+    from station.domain.moments import moment_text
     from station.store.shelf_moves import ShelfMoves
 
     with app.notebook() as notebook:

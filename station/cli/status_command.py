@@ -98,7 +98,8 @@ def _lines(app: App, beat: "Heartbeat | None", ways: "tuple[Way, ...]", count: i
 
 
 def _beat_lines(app: App, beat: "Heartbeat") -> Iterator[str]:
-    from station.domain.sentences import clock_text, date_text, not_writing
+    from station.domain.moments import clock_text, date_text
+    from station.domain.sentences import not_writing
 
     match _writing(beat):
         case None:
@@ -118,7 +119,7 @@ def _beat_lines(app: App, beat: "Heartbeat") -> Iterator[str]:
 
 
 def _age(at: datetime) -> str:
-    from station.domain.sentences import age_text
+    from station.domain.moments import age_text
 
     ahead = at - now()
     return f"in the future, by {_span(ahead.total_seconds())}" if _in_future(at) else age_text(-ahead)

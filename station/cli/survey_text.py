@@ -5,7 +5,8 @@ from datetime import datetime, tzinfo
 from typing import Any
 
 from station.domain.coming_sun import NO_PLACE, ComingSun, spells_text, window_text
-from station.domain.sentences import TempUnit, day_text, moment_text
+from station.domain.figures import TempUnit
+from station.domain.moments import day_text, moment_text
 from station.domain.survey import Spot, spot_verdict
 from station.domain.survey_words import spot_rows
 

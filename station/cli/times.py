@@ -62,6 +62,6 @@ def _with_day(text: str, zone: tzinfo) -> str:
 
 def when_text(app: App, at: datetime) -> str:
     """Return a moment as briefly as it can be understood now, in the user's zone."""
-    from station.domain.sentences import seen_from
+    from station.domain.moments import seen_from
 
     return seen_from(at, now(), app.zone)

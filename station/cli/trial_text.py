@@ -8,7 +8,7 @@ from typing import Any
 from station.cli.columns import aligned
 from station.cli.words import rounded
 from station.domain.germination import Comparison, TrialResult, trial_result
-from station.domain.sentences import moment_text
+from station.domain.moments import moment_text
 from station.domain.shares import Span
 from station.domain.trials import Counted, Trial
 from station.domain.verdicts import finding, verdict_sentences

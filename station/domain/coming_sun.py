@@ -4,8 +4,8 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass, field
 from datetime import date, datetime, timedelta, tzinfo
 
+from station.domain.moments import clock_text, day_text
 from station.domain.readings import Reading
-from station.domain.sentences import clock_text, day_text
 from station.domain.sun import Place, sun_position
 from station.domain.sunwindow import SPELL_GAP, SunSpell, SunWindow, expected_sun, spells_of, sun_windows
 

@@ -2,7 +2,7 @@
 
 from datetime import datetime, timedelta, tzinfo
 
-from station.domain.sentences import day_text
+from station.domain.moments import day_text
 
 _MORNING_FROM = timedelta(hours=5)
 """A night belongs to the day before it."""

@@ -4,8 +4,8 @@ import math
 import re
 from dataclasses import dataclass
 
+from station.domain.figures import number_text
 from station.domain.quantities import DROP_ML, NUMBER, Measures, both_volumes
-from station.domain.sentences import number_text
 from station.errors import QuantityError
 
 USUAL_PARTS = 500.0

@@ -7,8 +7,10 @@ from datetime import datetime, tzinfo
 
 from station.domain.alert import Alert
 from station.domain.conditions import Kind
+from station.domain.figures import TempUnit, number_text
+from station.domain.moments import moment_text
 from station.domain.outlook import Outlook
-from station.domain.sentences import TempUnit, alert_name, alert_sentence, moment_text, number_text
+from station.domain.sentences import alert_name, alert_sentence
 
 LEAST_APART_H = 0.5
 """Hours under a condition that lie nearer than this are not told apart."""

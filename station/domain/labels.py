@@ -9,10 +9,10 @@ from station.domain.bottling import Bottle, keep_until_at
 from station.domain.dilution import USUAL, for_water
 from station.domain.jars import Jar
 from station.domain.mix import ratio_text
+from station.domain.moments import date_text, range_text
 from station.domain.outlook import Outlook
 from station.domain.preparations import Preparation, recipe
 from station.domain.quantities import US_GAL_ML, Measures, volume_text, weight_text
-from station.domain.sentences import date_text, range_text
 from station.domain.storage import KEEPING, Keeping
 from station.errors import JarsideError
 

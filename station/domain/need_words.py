@@ -6,8 +6,8 @@ from datetime import tzinfo
 
 from station.domain.forecast import Caveat
 from station.domain.jars import Jar
+from station.domain.moments import day_text
 from station.domain.needs import REACH, Needs, PlantNeed, knows, out_of_reach, plant_key, warmth_at_straining
-from station.domain.sentences import day_text
 from station.domain.warmth import BASE_C, JarHeat
 
 NO_READINGS = str(Caveat.NO_READINGS)

@@ -3,7 +3,7 @@
 import math
 from dataclasses import dataclass
 
-from station.domain.sentences import number_text
+from station.domain.figures import number_text
 from station.domain.sugar import sugar_in_g
 from station.errors import QuantityError
 

@@ -8,7 +8,7 @@ import math
 import re
 from dataclasses import dataclass
 
-from station.domain.sentences import number_text
+from station.domain.figures import number_text
 from station.errors import QuantityError
 
 

@@ -1,25 +1,14 @@
-"""What is said to people: one sentence with the number, since when, and what to do. Shared by pages, alerts and shell.
+"""What is said to people: one sentence with the number, since when, and what to do; for pages, alerts and shell."""
 
-Dates are written so that they can be read in any language of the trade: "Thu 14 May 19:00", in the local zone.
-"""
-
-import math
-from collections.abc import Callable, Iterable, Iterator, Mapping
-from contextlib import contextmanager
-from contextvars import ContextVar
+from collections.abc import Iterable, Mapping
 from datetime import datetime, timedelta, tzinfo
-from typing import Literal, TypeAlias
 
-from station.domain.air import fahrenheit
 from station.domain.alert import Alert, AlertKind
 from station.domain.conditions import Kind, State
+from station.domain.figures import TempUnit, light_text, number_text, rh_text, temp_text
 from station.domain.guidance import GOOD_HIGH_C, GOOD_LOW_C, Limits
+from station.domain.moments import age_text, moment_text, seen_from
 from station.domain.readings import Reading
-
-TempUnit: TypeAlias = Literal["C", "F"]
-
-_DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
-_MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
 _REMEDIES = {
     Kind.SILENT: "Check the station's plug and its sensors.",
@@ -29,134 +18,6 @@ _REMEDIES = {
     Kind.DAMP: "Air the shelf and keep the covers dry.",
     Kind.BRIGHT: "Hang a cloth in front of the jars.",
 }
-
-
-def number_text(value: float, decimals: int = 0) -> str:
-    """Return a number with a true minus sign and commas between thousands; never "-0"."""
-    text = f"{abs(value):,.{decimals}f}"
-    return f"−{text}" if value < 0 and any(digit in "123456789" for digit in text) else text
-
-
-def temp_in(temp_c: float, unit: TempUnit) -> float:
-    """Return a temperature in the unit that people read, from °C."""
-    return temp_c if unit == "C" else fahrenheit(temp_c)
-
-
-def temp_text(temp_c: float, unit: TempUnit = "C") -> str:
-    """Return a temperature as people read it: "20.4 °C" or "68.7 °F"."""
-    return f"{number_text(temp_in(temp_c, unit), 1)} °{unit}"
-
-
-def span_text(low_c: float, high_c: float, unit: TempUnit = "C") -> str:
-    """Return a range of temperatures as people read it: "18.3 to 23.9 °C"."""
-    return f"{number_text(temp_in(low_c, unit), 1)} to {temp_text(high_c, unit)}"
-
-
-def rh_text(rh_pct: float) -> str:
-    """Return a relative humidity as people read it: "55 %"."""
-    return f"{number_text(rh_pct)} %"
-
-
-def share_text(share: float) -> str:
-    """Return a share of 0 to 1 as people read it: "55 %"."""
-    return f"{number_text(100.0 * share)} %"
-
-
-def light_text(light_lx: float) -> str:
-    """Return an illuminance to three digits at most, no finer than 0.1: "18,400 lx", "0.4 lx"."""
-    if light_lx < 10.0:
-        return f"{light_lx:.1f} lx".replace(".0 ", " ")
-    step = 10.0 ** max(math.floor(math.log10(light_lx)) - 2, 0)
-    return f"{number_text(round(light_lx / step) * step)} lx"
-
-
-def clock_text(at: datetime, zone: tzinfo) -> str:
-    """Return the local time of day: "19:00"."""
-    return f"{at.astimezone(zone):%H:%M}"
-
-
-_NOW: ContextVar[Callable[[], datetime] | None] = ContextVar("now", default=None)
-
-
-@contextmanager
-def read_by(now: Callable[[], datetime]) -> Iterator[None]:
-    """Within this, days of another year than the reader's present one are written with their year.
-
-    Args:
-        now: tells the present of the program's clock, aware.
-    """
-    token = _NOW.set(now)
-    try:
-        yield
-    finally:
-        _NOW.reset(token)
-
-
-def plain_day_text(at: datetime, zone: tzinfo) -> str:
-    """Return the local day, whatever the year: "Thu 14 May"."""
-    local = at.astimezone(zone)
-    return f"{_DAYS[local.weekday()]} {local.day} {_MONTHS[local.month - 1]}"
-
-
-def day_text(at: datetime, zone: tzinfo) -> str:
-    """Return the local day: "Thu 14 May"; with its year where that is not the present one (see `read_by`)."""
-    now = _NOW.get()
-    other_year = now is not None and now().astimezone(zone).year != at.astimezone(zone).year
-    return date_text(at, zone) if other_year else plain_day_text(at, zone)
-
-
-def date_text(at: datetime, zone: tzinfo) -> str:
-    """Return the local day with its year: "Thu 14 May 2026"."""
-    return f"{plain_day_text(at, zone)} {at.astimezone(zone).year}"
-
-
-def moment_text(at: datetime, zone: tzinfo) -> str:
-    """Return a local moment: "Thu 14 May 19:00"."""
-    return f"{day_text(at, zone)} {clock_text(at, zone)}"
-
-
-def seen_from(at: datetime, now_at: datetime, zone: tzinfo) -> str:
-    """Return a moment as briefly as it can be understood now: the time alone on the same local day, else with it."""
-    same_day = at.astimezone(zone).date() == now_at.astimezone(zone).date()
-    return clock_text(at, zone) if same_day else moment_text(at, zone)
-
-
-def age_text(age: timedelta) -> str:
-    """Return how long ago something was: "just now", "5 minutes ago", "3 hours ago", "2 days ago"."""
-    minutes = age.total_seconds() / 60.0
-    if minutes < 1.5:
-        return "just now"
-    for size_min, most_min, name in ((1.0, 90.0, "minute"), (60.0, 36 * 60.0, "hour")):
-        if minutes < most_min:
-            return f"{_counted(minutes / size_min, name)} ago"
-    return f"{_counted(minutes / 1440.0, 'day')} ago"
-
-
-def _counted(amount: float, name: str) -> str:
-    number = round(amount)
-    return f"{number} {name}" if number == 1 else f"{number:,} {name}s"
-
-
-def range_text(early: datetime | None, likely: datetime | None, late: datetime | None, zone: tzinfo) -> str:
-    """Return when a jar is expected to be ready, in plain words.
-
-    Args:
-        early, likely, late: 10, 50 and 90 %, aware; None beyond the horizon of the forecast, or unknown.
-        zone: the zone of local days.
-
-    Returns:
-        "Thu 14 May to Sat 16 May, most likely Fri 15 May"; within one day "Thu 14 May, 10:00 to 19:00".
-    """
-    if early is None:
-        return "later than can be foreseen"
-    first = day_text(early, zone)
-    middle = "" if likely is None else day_text(likely, zone)
-    if late is None:
-        return f"not before {first}" + (f", most likely {middle}" if middle and middle != first else "")
-    last = day_text(late, zone)
-    if first == last:
-        return f"{first}, {clock_text(early, zone)} to {clock_text(late, zone)}"
-    return f"{first} to {last}" + (f", most likely {middle}" if middle else "")
 
 
 def verdict(

@@ -4,9 +4,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 
 from station.domain.conditions import Kind
+from station.domain.figures import share_text
 from station.domain.guidance import GOOD_HIGH_C, GOOD_LOW_C
 from station.domain.readings import Mark, Reading
-from station.domain.sentences import share_text
 from station.domain.shelf import Judge, Shelf
 from station.domain.warmth import BASE_C, Warmth, approach
 

@@ -1,8 +1,8 @@
 """What a survey found, line by line, as pages and shell say it."""
 
 from station.domain.conditions import Kind
+from station.domain.figures import TempUnit, share_text, span_text, temp_text
 from station.domain.guidance import GOOD_HIGH_C, GOOD_LOW_C
-from station.domain.sentences import TempUnit, share_text, span_text, temp_text
 from station.domain.survey import Spot
 
 NOT_MEASURED = "not measured"

@@ -2,9 +2,9 @@
 
 import enum
 
+from station.domain.figures import number_text
 from station.domain.germination import ArmResult, Comparison, TrialResult
 from station.domain.power import ALPHA
-from station.domain.sentences import number_text
 from station.domain.shares import Span
 from station.domain.trials import Trial
 
@@ -27,8 +27,8 @@ def finding(comparison: Comparison) -> Finding:
     return Finding.WORSE if span.high < 0.0 else Finding.OPEN
 
 
-def share_text(result: ArmResult) -> str:
-    """Return "soaked 18 of 20 (90 %, range 70 to 97 %)"."""
+def _arm_text(result: ArmResult) -> str:
+    """Return what came of one arm: "soaked 18 of 20 (90 %, range 70 to 97 %)"."""
     share = result.share
     return (
         f"{result.name} {result.germinated} of {result.sown} "
@@ -49,7 +49,7 @@ def verdict_sentences(trial: Trial, result: TrialResult) -> tuple[str, ...]:
     """
     if not trial.counts:
         return ("Nothing has been counted yet.",)
-    shares = "; ".join(share_text(arm) for arm in result.arms) + "."
+    shares = "; ".join(_arm_text(arm) for arm in result.arms) + "."
     said = [_compared_text(one) for one in result.comparisons]
     notes = (_times_text(result), _needed_text(result), _dishes_text(result), _open_text(trial))
     return (shares[0].upper() + shares[1:], *said, *(note for note in notes if note))

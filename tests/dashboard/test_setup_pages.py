@@ -12,7 +12,7 @@ import pytest
 from dashboard.lent import NOTHING
 from dashboard.views.setup import restart_command
 from station.config import PlaceSettings
-from station.domain.sentences import moment_text
+from station.domain.moments import moment_text
 from station.settings_file import SET_UP
 from station.store.backup import restore
 from station.store.notebook import Notebook

@@ -5,28 +5,11 @@ from datetime import UTC, datetime, timedelta
 from zoneinfo import ZoneInfo
 
 import pytest
-from hypothesis import given
-from hypothesis import strategies as st
 
 from station.domain.alert import Alert, AlertKind
 from station.domain.conditions import Kind, State
 from station.domain.readings import Mark
-from station.domain.sentences import (
-    age_text,
-    alert_sentence,
-    date_text,
-    day_text,
-    light_text,
-    moment_text,
-    not_writing,
-    number_text,
-    range_text,
-    read_by,
-    rh_text,
-    seen_from,
-    temp_text,
-    verdict,
-)
+from station.domain.sentences import alert_sentence, not_writing, verdict
 from tests.builders import START, a_reading
 
 LISBON = ZoneInfo("Europe/Lisbon")  # an hour ahead of UTC in May
@@ -38,78 +21,6 @@ def since(hours: float) -> datetime:
 
 def an_alert(kind: AlertKind, **changes: object) -> Alert:
     return replace(Alert(str(kind), kind, START, START), **changes)  # type: ignore[arg-type]
-
-
-@pytest.mark.parametrize(
-    ("temp_c", "unit", "text"),
-    [
-        (20.44, "C", "20.4 °C"),
-        (20.44, "F", "68.8 °F"),
-        (-3.25, "C", "−3.2 °C"),
-        (-0.04, "C", "0.0 °C"),
-        (0.0, "F", "32.0 °F"),  # the freezing point of water on both scales, by their definition
-        (100.0, "F", "212.0 °F"),  # and its boiling point
-    ],
-)
-def test_a_temperature_reads_in_the_chosen_unit(temp_c: float, unit: str, text: str) -> None:
-    assert temp_text(temp_c, unit) == text  # type: ignore[arg-type]
-
-
-@pytest.mark.parametrize(
-    ("light_lx", "text"),
-    [(0.0, "0 lx"), (0.44, "0.4 lx"), (7.0, "7 lx"), (120.4, "120 lx"), (18437.0, "18,400 lx"), (54612.0, "54,600 lx")],
-)
-def test_light_reads_to_three_digits_at_most(light_lx: float, text: str) -> None:
-    assert light_text(light_lx) == text
-
-
-@given(st.floats(0, 200_000))
-def test_the_light_that_is_read_is_the_light_that_was_measured(light_lx: float) -> None:
-    said = float(light_text(light_lx).removesuffix(" lx").replace(",", ""))
-
-    half_a_digit = max(0.05, 0.0051 * light_lx, 0.5 if light_lx >= 9.95 else 0.0)
-    assert abs(said - light_lx) <= half_a_digit + 1e-9  # 0.8 − 0.75 is a little more than 0.05 to a computer
-
-
-def test_numbers_never_read_minus_nothing() -> None:
-    assert number_text(-0.04, 1) == "0.0"
-    assert number_text(-1234.5, 1) == "−1,234.5"
-    assert rh_text(54.6) == "55 %"
-
-
-@pytest.mark.parametrize(
-    ("age", "text"),
-    [
-        (timedelta(seconds=-30), "just now"),  # a clock that stepped back is no reason to speak of the future
-        (timedelta(seconds=80), "just now"),
-        (timedelta(minutes=2), "2 minutes ago"),
-        (timedelta(minutes=89), "89 minutes ago"),
-        (timedelta(minutes=90), "2 hours ago"),
-        (timedelta(hours=35), "35 hours ago"),
-        (timedelta(hours=37), "2 days ago"),
-        (timedelta(days=1500), "1,500 days ago"),
-    ],
-)
-def test_an_age_reads_as_people_say_it(age: timedelta, text: str) -> None:
-    assert age_text(age) == text
-
-
-def test_moments_are_local_and_brief() -> None:
-    at = datetime(2026, 5, 14, 18, 0, tzinfo=UTC)
-
-    assert moment_text(at, LISBON) == "Thu 14 May 19:00"
-    assert seen_from(at, at + timedelta(hours=3), LISBON) == "19:00"
-    assert seen_from(at, at + timedelta(hours=6), LISBON) == "Thu 14 May 19:00"  # past the local midnight
-
-
-def test_a_range_names_its_days() -> None:
-    early, likely, late = since(24), since(48), since(72)
-
-    assert range_text(early, likely, late, LISBON) == "Tue 5 May to Thu 7 May, most likely Wed 6 May"
-    assert range_text(early, early, since(30), LISBON) == "Tue 5 May, 07:00 to 13:00"
-    assert range_text(early, likely, None, LISBON) == "not before Tue 5 May, most likely Wed 6 May"
-    assert range_text(early, None, None, LISBON) == "not before Tue 5 May"
-    assert range_text(None, None, None, LISBON) == "later than can be foreseen"
 
 
 def test_a_good_shelf_is_fine_dark_and_dry() -> None:
@@ -251,21 +162,3 @@ def test_every_alert_has_a_sentence(kind: AlertKind, cleared_at: datetime | None
 
     assert said.endswith(".")
     assert "None" not in said
-
-
-def test_a_day_of_another_year_than_the_present_one_tells_its_year() -> None:
-    old, new = datetime(2020, 12, 18, 21, 55, tzinfo=UTC), datetime(2026, 5, 14, 18, 0, tzinfo=UTC)
-    with read_by(lambda: datetime(2026, 12, 1, tzinfo=UTC)):
-        assert moment_text(old, LISBON) == "Fri 18 Dec 2020 21:55"
-        assert moment_text(new, LISBON) == "Thu 14 May 19:00"
-        assert range_text(old, None, new, LISBON) == "Fri 18 Dec 2020 to Thu 14 May"
-        assert date_text(old, LISBON) == "Fri 18 Dec 2020"
-    assert day_text(old, LISBON) == "Fri 18 Dec"  # nobody said when it is read
-
-
-def test_the_year_is_that_of_the_readers_zone() -> None:
-    """At 23:30 UTC on the last of December it is the new year in Helsinki."""
-    eve = datetime(2025, 12, 31, 23, 30, tzinfo=UTC)
-    with read_by(lambda: eve + timedelta(hours=2)):
-        assert day_text(eve, ZoneInfo("Europe/Helsinki")) == "Thu 1 Jan"
-        assert day_text(eve, UTC) == "Wed 31 Dec 2025"
