@@ -6,7 +6,8 @@ from typing import Any
 
 from station.domain.bottling import BottleEntry, Drawn, Filled, bottle_from, check_filled
 from station.domain.feeding import FeedingEntry, check_fed, fed_from
-from station.domain.jars import Entry, check_amounts, jar_from
+from station.domain.jar_checks import check_amounts
+from station.domain.jars import Entry, jar_from
 from station.domain.needs import NeedEntry, check_need
 from station.domain.own_plants import PlantAdded, PlantEntry
 from station.domain.plants import own_plant

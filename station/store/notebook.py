@@ -13,7 +13,8 @@ from typing import Annotated, Self
 
 from pydantic import Field, TypeAdapter
 
-from station.domain.jars import Corrected, Entry, Jar, Judged, Noted, Packed, check_amounts, check_entry, jar_from
+from station.domain.jar_checks import check_amounts, check_entry
+from station.domain.jars import Corrected, Entry, Jar, Judged, Noted, Packed, jar_from
 from station.domain.needs import Needs, needs_of
 from station.domain.packing import PLAINLY, Packing
 from station.domain.readings import aware

@@ -8,6 +8,7 @@ from hypothesis import strategies as st
 
 from station.domain.bottling import Drawn, Emptied, Filled, LidClosed, Moved, PutBack, bottle_from
 from station.domain.feeding import Fed, Method
+from station.domain.jar_checks import check_entry
 from station.domain.jars import (
     Bottled,
     Corrected,
@@ -19,7 +20,6 @@ from station.domain.jars import (
     Packed,
     Stage,
     Strained,
-    check_entry,
     jar_from,
     stage,
 )
