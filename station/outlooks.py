@@ -219,7 +219,7 @@ def evening_rule(settings: Settings) -> EveningRule:
     """Return when this grower can strain."""
     strain = settings.strain
     away = frozenset(_WEEKDAYS.index(day) for day in strain.days_away)
-    return EveningRule(strain.evening, strain.drip_until, settings.place.zone, away)
+    return EveningRule(strain.evening, settings.place.zone, away)
 
 
 def _to_foresee(jar: Jar, outlook: Outlook | None) -> bool:
@@ -235,5 +235,4 @@ def _due(last_s: float | None, now_s: float, every_s: float) -> bool:
 def _previous(outlook: Outlook) -> StrainEvening | None:
     if outlook.evening_at is None:
         return None
-    at = outlook.evening_at
-    return StrainEvening(at, 0.0, Reason(outlook.evening_reason), at, outlook.evening_moved_at)
+    return StrainEvening(outlook.evening_at, 0.0, Reason(outlook.evening_reason), outlook.evening_moved_at)

@@ -23,13 +23,11 @@ class EveningRule:
 
     Args:
         evening: local time of straining.
-        drip_until: local time on the next day until which it drains.
-        zone: IANA zone of both.
+        zone: its IANA zone.
         days_away: weekdays on which nobody strains, 0 for Monday to 6 for Sunday.
     """
 
     evening: time = time(19, 0)
-    drip_until: time = time(7, 0)
     zone: str = "UTC"
     days_away: frozenset[int] = frozenset()
 
@@ -52,7 +50,6 @@ class StrainEvening:
     at: datetime
     chance: float
     reason: Reason
-    drip_until_at: datetime
     moved_at: datetime | None = None
 
 
@@ -85,7 +82,7 @@ def strain_evening(
         if kept.good + MOVE_GAIN >= best.good or _moved_today(rule, previous, paths.now_at):
             best = kept
     moved_at = _moved_at(previous, best.at, paths.now_at)
-    return StrainEvening(best.at, best.good, _reason(prospect, rule, best), _drip_until(rule, best.at), moved_at)
+    return StrainEvening(best.at, best.good, _reason(prospect, rule, best), moved_at)
 
 
 def still_on(rule: EveningRule, evening_at: datetime, now_at: datetime) -> bool:
@@ -144,9 +141,3 @@ def evenings(rule: EveningRule, now_at: datetime) -> Iterator[datetime]:
         at = datetime.combine(date, rule.evening, zone).astimezone(UTC)
         if at > now_at and date.weekday() not in rule.days_away:
             yield at
-
-
-def _drip_until(rule: EveningRule, at: datetime) -> datetime:
-    zone = ZoneInfo(rule.zone)
-    date = at.astimezone(zone).date() + timedelta(days=1)
-    return datetime.combine(date, rule.drip_until, zone).astimezone(UTC)

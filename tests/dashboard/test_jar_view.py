@@ -1,10 +1,12 @@
 from dataclasses import replace
-from datetime import date, timedelta
+from datetime import UTC, date, datetime, timedelta
 from typing import Any
+from zoneinfo import ZoneInfo
 
 import pytest
 
 from dashboard.views.jars import jar_card, stage_of
+from dashboard.views.manner import Manner
 from dashboard.views.todo import Urgency, todos
 from station.domain.feeding import Fed, Method
 from station.domain.jars import Jar, Noted, Stage
@@ -91,6 +93,12 @@ def test_a_draining_jar_is_collected_in_the_morning() -> None:
 
 def test_a_jar_strained_in_the_small_hours_drips_until_the_same_morning() -> None:
     assert MANNER.collect_at(at(5, hours=21)) == at(6)  # 04:00 local, until 07:00
+
+
+def test_the_dripping_lasts_an_hour_longer_in_the_night_the_clocks_go_back() -> None:
+    # Europe/Berlin goes from UTC+2 to UTC+1 on Sunday 25 October 2026 (IANA time zone database).
+    strained_at = datetime(2026, 10, 24, 17, 0, tzinfo=UTC)
+    assert Manner(ZoneInfo("Europe/Berlin")).collect_at(strained_at) == datetime(2026, 10, 25, 6, 0, tzinfo=UTC)
 
 
 def test_mould_comes_before_everything_else() -> None:

@@ -50,11 +50,6 @@ def test_no_other_evening_is_likelier_to_find_it_ready_and_not_past() -> None:
     assert chosen.chance == max(prospect.chances(at).good for at in evenings(RULE, START))
 
 
-def test_it_drains_until_the_next_morning() -> None:
-    evening = proposed(fresh(START), BERLIN)
-    assert evening.drip_until_at - evening.at == timedelta(hours=12)  # common practice: about twelve hours
-
-
 def test_a_day_away_is_left_out_and_said() -> None:
     best = proposed(fresh(START))
     away = replace(RULE, days_away=frozenset({best.at.weekday()}))
@@ -91,12 +86,12 @@ def test_a_proposal_stays_while_no_other_evening_is_clearly_better() -> None:
         else {}
     )
     for at, chance in chances.items():
-        kept = proposed(heat, RULE, StrainEvening(at, 0.0, Reason.BEST, at))
+        kept = proposed(heat, RULE, StrainEvening(at, 0.0, Reason.BEST))
         assert kept.at == (at if chance + 0.05 >= best.chance else best.at)
 
 
 def test_an_evening_that_has_gone_by_is_not_kept() -> None:
-    gone = StrainEvening(START - timedelta(hours=11), 0.9, Reason.BEST, START)
+    gone = StrainEvening(START - timedelta(hours=11), 0.9, Reason.BEST)
     assert proposed(a_jar(6.0), RULE, gone).at > START
 
 
@@ -121,14 +116,6 @@ def test_the_evening_keeps_its_wall_time_when_the_clocks_change() -> None:
     found = [at for at in evenings(BERLIN, before) if at < before + timedelta(days=5)]
     assert [at.hour for at in found] == [17, 17, 18, 18, 18]
     assert {at.astimezone(ZoneInfo("Europe/Berlin")).hour for at in found} == {19}
-
-
-def test_the_dripping_lasts_an_hour_longer_in_the_night_the_clocks_go_back() -> None:
-    rule = replace(BERLIN, days_away=frozenset({0, 1, 2, 3, 4, 6}))  # at home on Saturdays
-    now_at = datetime(2026, 10, 24, 8, 0, tzinfo=UTC)
-    evening = proposed(a_jar(6.0, now_at=now_at), rule)
-    assert evening.at == datetime(2026, 10, 24, 17, 0, tzinfo=UTC)
-    assert evening.drip_until_at == datetime(2026, 10, 25, 6, 0, tzinfo=UTC)
 
 
 @pytest.mark.parametrize("zone", ["Pacific/Auckland", "America/Los_Angeles", "Asia/Kolkata"])
