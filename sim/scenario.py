@@ -6,7 +6,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass, field
 from importlib import resources
 from importlib.resources.abc import Traversable
-from pathlib import Path
 from typing import Annotated, Any
 
 from pydantic import AwareDatetime, Field, TypeAdapter, ValidationError
@@ -97,19 +96,6 @@ def load(name: str) -> Scenario:
     if name not in names():
         raise SettingsError(f"there is no scenario {name!r}", f"Choose one of: {', '.join(names())}.")
     return parsed(_folder().joinpath(f"{name}.toml").read_text(encoding="utf-8"), name)
-
-
-def load_file(path: Path) -> Scenario:
-    """Return a scenario from a file of one's own.
-
-    Raises:
-        SettingsError: it cannot be read, or something in it is wrong.
-    """
-    try:
-        text = path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise SettingsError(f"scenario {path}: cannot be read ({error})", "Check the path.") from error
-    return parsed(text, path.stem)
 
 
 def parsed(text: str, name: str) -> Scenario:

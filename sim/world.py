@@ -101,17 +101,6 @@ class World:
             )
         return self._shelf
 
-    def need_days(self, jar: str) -> float:
-        """Return how many days at 20 °C a jar really takes; the station never sees this.
-
-        Raises:
-            JarsideError: there is no such jar.
-        """
-        for known in self._jars:
-            if known.jar.name == jar:
-                return known.need_days
-        raise JarsideError(f"no jar {jar!r} in the scenario", "Name one of the scenario's jars.")
-
     def _step(self, span_s: float) -> Shelf:
         self._elapsed_s = now_s = self._elapsed_s + span_s
         at = self._scenario.start_at + timedelta(seconds=now_s)

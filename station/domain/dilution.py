@@ -113,13 +113,6 @@ def for_can(can_ml: float, ratio: Ratio = USUAL) -> Dilution:
     return Dilution(juice_ml, can_ml - juice_ml)
 
 
-def topped_up(mix: Dilution, water_ml: float = 0.0, juice_ml: float = 0.0) -> Dilution:
-    """Return what a mixed can is after more water or juice went in, mL, each 0 or more."""
-    if not (0.0 <= water_ml < math.inf and 0.0 <= juice_ml < math.inf):
-        raise QuantityError(f"{water_ml:g} mL of water and {juice_ml:g} mL of juice more", "Give 0 or more.")
-    return Dilution(mix.juice_ml + juice_ml, mix.water_ml + water_ml)
-
-
 def thinned_to(mix: Dilution, ratio: Ratio) -> float:
     """Return how much water, mL, brings a mixed can to `ratio`; 0 when it is as thin already."""
     return max(0.0, mix.juice_ml * ratio.water_parts - mix.water_ml)

@@ -8,7 +8,6 @@ from station.domain.sugar import sugar_in_g
 from station.errors import QuantityError
 
 GAS_L_BAR_PER_MOL_K = 0.0831446
-ATMOSPHERE_BAR = 1.01325
 SUCROSE_G_PER_MOL = 342.297
 CO2_PER_SUCROSE = 4.0
 """C₁₂H₂₂O₁₁ + H₂O → 4 C₂H₅OH + 4 CO₂."""
@@ -17,11 +16,6 @@ CO2_PER_SUCROSE = 4.0
 def co2_mol(fermented_g: float) -> float:
     """Return moles of CO₂ from `fermented_g` grams of sucrose fermented whole."""
     return fermented_g / SUCROSE_G_PER_MOL * CO2_PER_SUCROSE
-
-
-def co2_l(fermented_g: float, temp_c: float = 20.0) -> float:
-    """Return litres of CO₂ at one atmosphere from `fermented_g` grams of sucrose fermented whole (ideal gas)."""
-    return co2_mol(fermented_g) * GAS_L_BAR_PER_MOL_K * (temp_c + 273.15) / ATMOSPHERE_BAR
 
 
 def co2_solubility_mol_per_l_bar(temp_c: float) -> float:

@@ -43,11 +43,6 @@ def warm_days_of(degree_hours: float, base_c: float = BASE_C) -> float:
     return degree_hours / (24.0 * (REFERENCE_C - base_c))
 
 
-def degree_hours_of(warm_days: float, base_c: float = BASE_C) -> float:
-    """Return degree-hours above `base_c` from warm-days: the inverse of `warm_days_of`."""
-    return warm_days * 24.0 * (REFERENCE_C - base_c)
-
-
 def time_constant_s(contents_ml: float) -> float:
     """Return the time constant of a jar's contents, seconds.
 

@@ -20,7 +20,6 @@ from station.domain.dilution import (
     mixture_text,
     strength_note,
     thinned_to,
-    topped_up,
 )
 from station.domain.quantities import Measures, volume_ml, volume_text
 from station.errors import QuantityError
@@ -98,12 +97,10 @@ def test_cans_hold_all_of_the_mix_and_no_more(can_ml, ratio, each_ml):
     assert cans.each.ratio == pytest.approx(mix.ratio)
 
 
-def test_a_can_that_is_topped_up_gets_thinner():
-    mix = topped_up(for_water(1000.0, Ratio(100)), water_ml=1000.0)
-    assert mix.ratio == pytest.approx(200.0)
+def test_a_can_that_is_too_strong_takes_more_water_and_one_that_is_thin_none():
+    mix = Dilution(10.0, 2000.0)
     assert thinned_to(mix, USUAL) == pytest.approx(3000.0)
     assert thinned_to(mix, Ratio(100)) == 0.0
-    assert topped_up(mix, juice_ml=10.0).ratio == pytest.approx(100.0)
 
 
 def test_water_alone_has_no_strength():
@@ -120,9 +117,6 @@ def test_nothing_and_less_are_refused(amount_ml):
             ask(amount_ml)
     with pytest.raises(QuantityError):
         in_cans(for_can(10.0), amount_ml)
-    if amount_ml:
-        with pytest.raises(QuantityError):
-            topped_up(for_can(10.0), water_ml=amount_ml)
 
 
 @pytest.mark.parametrize(

@@ -16,7 +16,6 @@ from station.domain.warmth import (
     Warmth,
     approach,
     degree_hours,
-    degree_hours_of,
     excess_c,
     followed,
     followed_all,
@@ -47,9 +46,9 @@ def test_the_rate_is_clamped_to_base_and_cap() -> None:
     assert excess_c(6.9) == 0.0
 
 
-def test_warm_days_and_degree_hours_invert() -> None:
-    assert degree_hours_of(5.5) == pytest.approx(1716.0)
-    assert warm_days_of(degree_hours_of(3.21, 9.0), 9.0) == pytest.approx(3.21)
+def test_degree_hours_at_another_base_make_other_warm_days() -> None:
+    assert warm_days_of(1716.0) == pytest.approx(5.5)  # 5.5 days of 24 h, 13 °C above the base
+    assert warm_days_of(5.5 * 24.0 * 11.0, 9.0) == pytest.approx(5.5)
 
 
 def test_a_quarter_of_the_contents_follows_faster() -> None:

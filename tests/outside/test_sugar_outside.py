@@ -3,7 +3,7 @@
 import pytest
 from scipy import constants
 
-from station.domain.pressure import closed_pressure, co2_l
+from station.domain.pressure import closed_pressure, co2_mol
 from station.domain.sugar import sucrose_density_g_ml
 
 # CRC Handbook of Chemistry and Physics, sucrose solutions at 20 °C: % by weight, g/mL.
@@ -18,8 +18,8 @@ def test_density_of_a_sucrose_solution_is_as_tabulated(percent, density):
 def test_a_gram_of_sucrose_gives_280_ml_of_gas_at_20_c():
     # Stoichiometry, four CO₂ to a sucrose of 342.3 g/mol, and the molar volume of an ideal gas (CODATA, by scipy).
     molar_l = constants.R * 293.15 / constants.atm * 1000
-    assert co2_l(1.0) == pytest.approx(4 / 342.297 * molar_l, rel=1e-5)
-    assert co2_l(1.0) == pytest.approx(0.28, abs=0.005)
+    assert co2_mol(1.0) == pytest.approx(4 / 342.297, rel=1e-5)
+    assert co2_mol(1.0) * molar_l == pytest.approx(0.28, abs=0.005)
 
 
 def test_two_grams_in_a_litre_with_a_third_of_air_make_1_7_bar_if_nothing_dissolves():

@@ -1,9 +1,8 @@
 from importlib import resources
-from pathlib import Path
 
 import pytest
 
-from sim.scenario import load, load_file, names, parsed
+from sim.scenario import load, names, parsed
 from station.errors import SettingsError
 
 KITCHEN = resources.files("sim").joinpath("scenarios/ordinary-kitchen.toml").read_text(encoding="utf-8")
@@ -46,17 +45,6 @@ def test_an_unknown_scenario_names_those_there_are() -> None:
         load("kitchen")
     assert "kitchen" in caught.value.what
     assert "ordinary-kitchen" in caught.value.remedy
-
-
-def test_a_file_of_ones_own_is_loaded_by_its_path(tmp_path: Path) -> None:
-    file = tmp_path / "mine.toml"
-    file.write_text(KITCHEN, encoding="utf-8")
-    assert load_file(file).name == "mine"
-
-
-def test_a_file_that_cannot_be_read_is_named(tmp_path: Path) -> None:
-    with pytest.raises(SettingsError, match=r"none\.toml"):
-        load_file(tmp_path / "none.toml")
 
 
 @pytest.mark.parametrize(

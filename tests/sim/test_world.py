@@ -81,12 +81,10 @@ def test_sun_warms_the_jars_on_the_shelf() -> None:
 
 
 def test_a_jar_is_asked_for_by_name() -> None:
-    world = World(a_scenario(jars=(Jar("dandelion-1", "dandelion", need_days=6.0),)))
-    assert world.at(60.0).jar("dandelion-1").packed
-    assert world.need_days("dandelion-1") == 6.0
-    for ask in (world.need_days, world.at(60.0).jar):
-        with pytest.raises(JarsideError, match="sorrel-1"):
-            ask("sorrel-1")
+    shelf = World(a_scenario(jars=(Jar("dandelion-1", "dandelion"),))).at(60.0)
+    assert shelf.jar("dandelion-1").packed
+    with pytest.raises(JarsideError, match="sorrel-1"):
+        shelf.jar("sorrel-1")
 
 
 @pytest.mark.parametrize(("month", "least_c", "most_c"), [(1, 5.0, 20.0), (7, 15.0, 35.0)])
