@@ -1,8 +1,9 @@
 """Readable ids: made from what a thing is called, and found again by their beginning."""
 
 import re
+import sqlite3
 import unicodedata
-from collections.abc import Sequence
+from collections.abc import Container, Sequence
 
 from station.errors import UnknownNameError
 
@@ -13,6 +14,24 @@ def slug(name: str, empty: str = "jar") -> str:
     """Return a name as the stem of an id: small letters a to z, digits and hyphens; `empty` if nothing is left."""
     plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode().lower()
     return re.sub(r"[^a-z0-9]+", "-", plain).strip("-")[:40].strip("-") or empty
+
+
+def numbered(connection: sqlite3.Connection, stem: str, taken: Container[str], counter: str) -> str:
+    """Return the next free id of the form stem-number, inside a write transaction; no number is given twice.
+
+    Args:
+        connection: to the notebook.
+        stem: what the id begins with.
+        taken: ids that there are, wherever they came from.
+        counter: under which name the numbers of this stem are counted.
+    """
+    sql = (
+        "INSERT INTO numbers (stem, last) VALUES (?, 1) ON CONFLICT (stem) DO UPDATE SET last = last + 1 RETURNING last"
+    )
+    while True:
+        name = f"{stem}-{connection.execute(sql, (counter,)).fetchone()[0]}"
+        if name not in taken:
+            return name
 
 
 def chosen(

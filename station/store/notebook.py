@@ -21,10 +21,11 @@ from station.domain.readings import aware
 from station.errors import NotebookError
 from station.ports import Answer
 from station.store.connection import connect, plainly, writing
-from station.store.ids import chosen, slug, unknown
+from station.store.ids import chosen, numbered, slug, unknown
 from station.store.migrations import NOTEBOOK, identify, migrate
 from station.store.needs import need_entries
-from station.store.times import CLOCK_SLACK, after_all, at_us, us_of
+from station.store.records import check_not_ahead
+from station.store.times import after_all, at_us, us_of
 from station.store.tokens import made_by, spend
 
 STILL_SHOWN = timedelta(days=2)
@@ -111,7 +112,8 @@ class Notebook:
         with writing(self._connection, self._path):
             if (made := made_by(self._connection, token)) is not None:
                 return self._jar(made)
-            jar_id = self._next_id(plant)
+            stem = slug(plant)
+            jar_id = numbered(self._connection, stem, self._ids(), stem)
             packed = Packed(jar_id, at, plant.strip(), jar_ml, plant_g, sugar_g, probe, packing)
             self._keep(packed, now_at, token)
             return self._jar(jar_id)
@@ -170,27 +172,12 @@ class Notebook:
         if isinstance(entry, Judged | Noted | Corrected):
             alike = (one.at for one in self._entries(entry.jar_id) if one.kind == entry.kind)
             entry = replace(entry, at=after_all(entry.at, alike))  # a note is taken back by its time: one of a kind
-        if aware(entry.at) > aware(now_at) + CLOCK_SLACK:
-            raise NotebookError(
-                (f"jar {entry.jar_id} cannot be {entry.kind} in the future, at ", entry.at),
-                "Check the time.",
-            )
+        check_not_ahead("jar", entry.jar_id, entry, now_at)
         body = JARS.dump_json(replace(entry, at=entry.at.astimezone(UTC))).decode()
         row = (entry.jar_id, us_of(entry.at), entry.kind, us_of(now_at), body)
         sql = "INSERT INTO entries (jar_id, at_us, kind, recorded_us, body) VALUES (?, ?, ?, ?, ?)"
         self._connection.execute(sql, row)
         spend(self._connection, token, entry.jar_id)
-
-    def _next_id(self, plant: str) -> str:
-        sql = (
-            "INSERT INTO numbers (stem, last) VALUES (?, 1)"
-            " ON CONFLICT (stem) DO UPDATE SET last = last + 1 RETURNING last"
-        )
-        stem = slug(plant)
-        while True:
-            jar_id = f"{stem}-{self._connection.execute(sql, (stem,)).fetchone()[0]}"
-            if not self._entries(jar_id):
-                return jar_id
 
     def jars(self) -> tuple[Jar, ...]:
         """Every jar, the latest packed first."""
@@ -226,9 +213,7 @@ class Notebook:
             NotebookError: there is none, or more than one.
         """
         with plainly(self._path):
-            rows = self._connection.execute("SELECT DISTINCT jar_id FROM entries ORDER BY jar_id").fetchall()
-            ids = [str(jar_id) for (jar_id,) in rows]
-            return self._jar(chosen(name.strip().lower(), ids))
+            return self._jar(chosen(name.strip().lower(), self._ids()))
 
     def ids(self, nouns: tuple[str, ...] = ("jar",)) -> tuple[str, ...]:
         """All ids of jars, and of what is recorded beside them, in alphabetical order.
@@ -286,6 +271,10 @@ class Notebook:
         if not entries:
             raise unknown(jar_id)
         return jar_from(entries)
+
+    def _ids(self) -> list[str]:
+        rows = self._connection.execute("SELECT DISTINCT jar_id FROM entries ORDER BY jar_id").fetchall()
+        return [str(jar_id) for (jar_id,) in rows]
 
     def _entries(self, jar_id: str) -> list[Entry]:
         rows = self._connection.execute("SELECT body FROM entries WHERE jar_id = ? ORDER BY id", (jar_id,)).fetchall()

@@ -11,7 +11,7 @@ from pydantic import TypeAdapter
 
 from station.domain.readings import aware
 from station.errors import NotebookError
-from station.store.ids import chosen, unknown
+from station.store.ids import chosen, numbered, unknown
 from station.store.times import CLOCK_SLACK, us_of
 
 
@@ -90,11 +90,7 @@ class Noun(Generic[E]):
             NotebookError: it lies in the future.
         """
         name = self.id_of(entry)
-        if aware(entry.at) > aware(now_at) + CLOCK_SLACK:
-            raise NotebookError(
-                (f"{self.name} {name} cannot be {entry.kind} in the future, at ", entry.at),
-                "Check the time.",
-            )
+        check_not_ahead(self.name, name, entry, now_at)
         body = self.adapter.dump_json(_in_utc(entry)).decode()
         row = (self.name, name, us_of(entry.at), entry.kind, us_of(now_at), body)
         sql = "INSERT INTO records (noun, name, at_us, kind, recorded_us, body) VALUES (?, ?, ?, ?, ?, ?)"
@@ -102,15 +98,18 @@ class Noun(Generic[E]):
 
     def numbered(self, connection: sqlite3.Connection, stem: str) -> str:
         """Return the next free id of the form stem-number, inside a write transaction."""
-        sql = (
-            "INSERT INTO numbers (stem, last) VALUES (?, 1)"
-            " ON CONFLICT (stem) DO UPDATE SET last = last + 1 RETURNING last"
-        )
-        names = set(self.names(connection))
-        while True:
-            name = f"{stem}-{connection.execute(sql, (f'{self.name}:{stem}',)).fetchone()[0]}"
-            if name not in names:
-                return name
+        return numbered(connection, stem, self.names(connection), f"{self.name}:{stem}")
+
+
+def check_not_ahead(noun: str, name: str, entry: AnEntry, now_at: datetime) -> None:
+    """Refuse an entry about a thing of that noun and name that lies in the future.
+
+    Raises:
+        NotebookError: it does.
+        JarsideError: one of the two times is naive.
+    """
+    if aware(entry.at) > aware(now_at) + CLOCK_SLACK:
+        raise NotebookError((f"{noun} {name} cannot be {entry.kind} in the future, at ", entry.at), "Check the time.")
 
 
 def _in_utc(entry: E) -> E:
