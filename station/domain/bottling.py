@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal, TypeAlias
 
+from station.domain.entries import in_order
 from station.domain.quantities import both_volumes
 from station.domain.storage import KEEPING, Keeping, Storage
 from station.errors import NotebookError
@@ -90,7 +91,7 @@ class Emptied:
 BottleEntry: TypeAlias = Filled | Drawn | PutBack | Moved | LidClosed | Emptied
 """One line of the notebook about a bottle."""
 
-_ORDER = {"filled": 0, "drawn": 1, "put back": 1, "moved": 2, "lid closed": 3, "emptied": 4}
+_RANKS = {"filled": 0, "drawn": 1, "put back": 1, "moved": 2, "lid closed": 3, "emptied": 4}
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,7 +150,8 @@ def bottle_from(entries: Iterable[BottleEntry]) -> Bottle:
     """
     told = tuple(entries)
     back = {one.feeding_id for one in told if isinstance(one, PutBack)}
-    first, *rest = sorted((one for one in told if not (isinstance(one, Drawn) and one.feeding_id in back)), key=_place)
+    standing = [one for one in told if not (isinstance(one, Drawn) and one.feeding_id in back)]
+    first, *rest = in_order(standing, _RANKS)
     if not isinstance(first, Filled):
         raise NotebookError(
             f"bottle {first.bottle_id} was never filled",
@@ -161,11 +163,6 @@ def bottle_from(entries: Iterable[BottleEntry]) -> Bottle:
     for entry in rest:
         bottle = _told(bottle, entry)
     return bottle
-
-
-def _place(entry: BottleEntry) -> tuple[bool, datetime, int, str]:
-    """Where an entry belongs: the filling first, then by time; its text decides between two alike at one time."""
-    return _ORDER[entry.kind] > 0, entry.at, _ORDER[entry.kind], repr(entry)
 
 
 def _told(bottle: Bottle, entry: BottleEntry) -> Bottle:

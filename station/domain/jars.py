@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 from typing import Literal, TypeAlias
 
+from station.domain.entries import in_order
 from station.domain.observations import NOT_LOOKED, Seen
 from station.domain.packing import PLAINLY, Cover, Packing
 from station.errors import NotebookError
@@ -123,7 +124,7 @@ class Discarded:
 Entry: TypeAlias = Packed | Corrected | Noted | NoteTakenBack | Strained | Judged | Bottled | Discarded
 """One line of the notebook about a jar."""
 
-_ORDER = {
+_RANKS = {
     "packed": 0,
     "corrected": 1,
     "noted": 1,
@@ -205,7 +206,7 @@ def jar_from(entries: Iterable[Entry]) -> Jar:
     Raises:
         NotebookError: there is no packing among them.
     """
-    first, *rest = sorted(_standing(entries), key=_place)
+    first, *rest = in_order(_standing(entries), _RANKS)
     if not isinstance(first, Packed):
         raise NotebookError(
             f"jar {first.jar_id} was never packed",
@@ -225,11 +226,6 @@ def _standing(entries: Iterable[Entry]) -> list[Entry]:
     told = tuple(entries)
     gone = {one.note_at for one in told if isinstance(one, NoteTakenBack)}
     return [one for one in told if not (isinstance(one, Noted) and one.at in gone)]
-
-
-def _place(entry: Entry) -> tuple[bool, datetime, int, str]:
-    """Where an entry belongs: the packing first, then by time; its text decides between two of one kind at one time."""
-    return _ORDER[entry.kind] > 0, entry.at, _ORDER[entry.kind], repr(entry)
 
 
 def _told(jar: Jar, entry: Entry) -> Jar:

@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from typing import Literal, TypeAlias
 
+from station.domain.entries import in_order
 from station.domain.shares import Dish
 from station.errors import NotebookError
 
@@ -86,7 +87,7 @@ class CountTakenBack:
 TrialEntry: TypeAlias = Sown | Counted | CountTakenBack | Ended
 """One line of the notebook about a trial."""
 
-_ORDER = {"sown": 0, "counted": 1, "count taken back": 1, "ended": 2}
+_RANKS = {"sown": 0, "counted": 1, "count taken back": 1, "ended": 2}
 CONTROL_NAMES = ("plain", "water", "control")
 
 
@@ -199,7 +200,8 @@ def trial_from(entries: Iterable[TrialEntry]) -> Trial:
     """
     told = tuple(entries)
     gone = slips(told)
-    first, *rest = sorted((one for one in told if not (isinstance(one, Counted) and one.at in gone)), key=_place)
+    standing = [one for one in told if not (isinstance(one, Counted) and one.at in gone)]
+    first, *rest = in_order(standing, _RANKS)
     if not isinstance(first, Sown):
         raise NotebookError(
             f"trial {first.trial_id} was never sown",
@@ -224,11 +226,6 @@ def trial_from(entries: Iterable[TrialEntry]) -> Trial:
 def slips(entries: Iterable[TrialEntry]) -> frozenset[datetime]:
     """Return the times of the counts that were taken back."""
     return frozenset(one.counted_at for one in entries if isinstance(one, CountTakenBack))
-
-
-def _place(entry: TrialEntry) -> tuple[bool, datetime, int, str]:
-    """Where an entry belongs: the sowing first, then by time; its text decides between two alike at one time."""
-    return _ORDER[entry.kind] > 0, entry.at, _ORDER[entry.kind], repr(entry)
 
 
 def _told(trial: Trial, entry: TrialEntry) -> Trial:

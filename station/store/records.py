@@ -5,29 +5,15 @@ from collections import defaultdict
 from collections.abc import Callable
 from dataclasses import dataclass, replace
 from datetime import UTC, datetime
-from typing import Generic, Protocol, TypeVar
+from typing import Generic, TypeVar
 
 from pydantic import TypeAdapter
 
+from station.domain.entries import AnEntry
 from station.domain.readings import aware
 from station.errors import NotebookError
 from station.store.ids import chosen, numbered, unknown
 from station.store.times import CLOCK_SLACK, us_of
-
-
-class AnEntry(Protocol):
-    """Any line of the notebook."""
-
-    @property
-    def at(self) -> datetime:
-        """When it happened."""
-        ...
-
-    @property
-    def kind(self) -> str:
-        """What happened."""
-        ...
-
 
 E = TypeVar("E", bound=AnEntry)
 
