@@ -126,7 +126,8 @@ class Apart:
         try:
             self._start()
         except OSError:  # no memory, or no more processes
-            return Reason(self._failed(Reason.DIED).reason)
+            self._failed(Reason.DIED)
+            return Reason.DIED
         return Reason.STARTING
 
     def _start(self) -> Link:

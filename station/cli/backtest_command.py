@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING, Any
 
 import click
 
-from station.cli.frame import App, json_option, pass_app, print_json
+from station.cli.frame import json_option, print_json
 
 if TYPE_CHECKING:
     from sim.backtest import Backtest, Score
@@ -24,10 +24,7 @@ if TYPE_CHECKING:
 )
 @click.option("--skip-bad", is_flag=True, help="Leave out rows that cannot be used.")
 @json_option
-@pass_app
-def backtest(
-    app: App, log: Path, shift_c: float, learn: int, true_need: float, *, skip_bad: bool, as_json: bool
-) -> None:
+def backtest(log: Path, shift_c: float, learn: int, true_need: float, *, skip_bad: bool, as_json: bool) -> None:
     """Try the forecast on a log: many virtual jars, a calendar date against the strain date, and the 80 % range.
 
     What the jars truly do follows the simulator's ferment, not the station's line; each has a need of its own.
@@ -39,7 +36,6 @@ def backtest(
     from station.cli.progress import counting
     from station.store.log_files import read_log
 
-    del app
     plan = Plan(need_days=true_need, learn=learn, shift_temp_c=shift_c)
     with counting("trying", "jars") as on_progress:
         found = run(read_log(log, skip_bad=skip_bad), plan, lambda done, _: on_progress(done))

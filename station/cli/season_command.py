@@ -69,7 +69,7 @@ def _warmths(app: App, jars: tuple[Jar, ...]) -> list[JarWarmth]:
 def _counted(app: App, jar: Jar) -> float | None:
     from station.domain.warmth import followed_all, fresh, time_constant_s
 
-    readings = app.shelf().readings(jar.packed_at, jar.strained_at) if app.shelf().exists else ()
+    readings = app.shelf().readings(jar.packed_at, jar.strained_at)
     heat = followed_all(fresh(jar.packed_at), readings, time_constant_s(jar.jar_ml), jar.probe)
     return heat.warmth.warm_days(app.settings.strain.base_c) if heat.warmth.observed_h else None
 

@@ -1,4 +1,4 @@
-"""Which samples to believe, and the minute's values made of those that are left.
+"""Which samples to believe.
 
 Every sensor has a state that its samples step through: `judge_sample(state, sample, elapsed_s) -> (state, judged)`.
 A value far from the last accepted one is doubted until following samples agree with it, so a lone fault is dropped and

@@ -93,8 +93,7 @@ class Reading:
     probes: tuple[ProbeReading, ...] = ()
 
     def __post_init__(self) -> None:
-        if self.measured_at.tzinfo is None:
-            raise JarsideError(f"naive time {self.measured_at.isoformat()}", "Give times with an offset or Z.")
+        aware(self.measured_at)
 
     @property
     def measured(self) -> bool:
