@@ -1,26 +1,22 @@
 """Backtest: how far off a calendar date and the station's forecast would have been for many jars over a real log.
 
-Virtual jars are packed one after another over the log. Their truth is the model world's: work goes on by the
-cardinal temperature model, and each jar has a need of its own that the forecast does not see.
+Virtual jars are packed one after another over the log; each has a need of its own that the forecast does not see.
 """
 
 import math
 import random
-from bisect import bisect_left, bisect_right
-from collections.abc import Callable, Iterable, Iterator, Sequence
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Iterable, Sequence
+from dataclasses import dataclass
 from datetime import datetime, timedelta
-from itertools import groupby
 from statistics import fmean
 
-from sim.kinetics import relative_rate
-from station.domain.forecast import ReadyRange, ready_range
+from sim.virtual_jars import LoggedShelf, Moment, VirtualJar, finished
+from station.domain.forecast import ReadyRange
 from station.domain.jars import Judgement
 from station.domain.learning import JUDGING_LOG_SD, JudgedJar, plant_belief
-from station.domain.paths import HISTORY_DAYS, HORIZON_DAYS, HourMean, shelf_paths
+from station.domain.paths import HORIZON_DAYS
 from station.domain.readiness import PAST_SHARE, Belief, chance_past, chance_ready
 from station.domain.readings import Reading
-from station.domain.warmth import TIME_CONSTANT_S, JarHeat, followed, fresh
 from station.errors import JarsideError
 
 CALENDAR_DAYS = 5.5
@@ -104,13 +100,13 @@ def backtest(
         JarsideError: no jar becomes ready within the log.
     """
     plan = plan or Plan()
-    shelf = _Shelf(readings, plan.shift_temp_c)
-    packings = list(shelf.packings(plan))
+    shelf = LoggedShelf(readings, plan.shift_temp_c)
+    packings = list(shelf.packings(plan.settle_h, plan.pack_every_h))
     belief = plant_belief(_PLANT, _judged(shelf, packings, plan))
     source = random.Random(plan.seed)
     tries: list[_Try] = []
     for packed_at in packings:
-        jar = _finished(shelf, packed_at, _need_days(plan, source))
+        jar = finished(shelf, packed_at, _need_days(plan, source))
         if jar is None:
             break  # of the later ones only the quick would end within the log, and they would flatter
         tries.append(_tried(shelf, jar, belief))
@@ -119,62 +115,6 @@ def backtest(
     if not tries:
         raise JarsideError("no jar becomes ready within this log", "Give a longer or a warmer log.")
     return _summed(tries)
-
-
-class _Shelf:
-    """The log, with what is looked up in it again and again."""
-
-    def __init__(self, readings: Iterable[Reading], shift_temp_c: float) -> None:
-        self._readings = [replace(one, temp_c=one.temp_c + shift_temp_c) for one in readings if one.temp_c is not None]
-        self._times = [one.measured_at for one in self._readings]
-        self._hours = list(_hour_means(self._readings))
-        self._hour_times = [hour.at for hour in self._hours]
-
-    def packings(self, plan: Plan) -> Iterator[datetime]:
-        """Yield when jars are packed."""
-        if self._times:
-            at = self._times[0] + timedelta(hours=plan.settle_h)
-            while at < self._times[-1]:
-                yield at
-                at += timedelta(hours=plan.pack_every_h)
-
-    def life(self, packed_at: datetime) -> Iterator["_Moment"]:
-        """Yield a jar's heat, and the work it has truly done, after each reading from its packing on."""
-        moment = _Moment(fresh(packed_at), 0.0)
-        for reading in self._readings[bisect_right(self._times, packed_at) :]:
-            moment = _later(moment, reading)
-            yield moment
-
-    def ready_range(self, belief: Belief, heat: JarHeat) -> ReadyRange:
-        """Return the range that the station would have given just then."""
-        at = heat.through_at
-        first = bisect_left(self._hour_times, at - timedelta(days=HISTORY_DAYS))
-        last = bisect_right(self._hour_times, at - timedelta(hours=1))
-        present_c = self._readings[max(bisect_right(self._times, at) - 1, 0)].temp_c
-        return ready_range(belief, heat, shelf_paths(self._hours[first:last], at, present_c))
-
-
-@dataclass(frozen=True, slots=True)
-class _Moment:
-    """A virtual jar at one moment: what the station knows of it, and the work truly done, days at 20 °C."""
-
-    heat: JarHeat
-    work_days: float
-
-
-@dataclass(frozen=True, slots=True)
-class _Jar:
-    """A virtual jar's whole life."""
-
-    packed_at: datetime
-    moments: Sequence[_Moment]
-    ready_at: datetime
-
-    def heat_at(self, share: float) -> JarHeat:
-        """Return its heat when so much of its time had passed."""
-        at = self.packed_at + share * (self.ready_at - self.packed_at)
-        past = bisect_right(self.moments, at, key=lambda moment: moment.heat.through_at)
-        return self.moments[past - 1].heat
 
 
 @dataclass(frozen=True, slots=True)
@@ -190,38 +130,11 @@ class _Try:
     width_h: float
 
 
-def _hour_means(readings: Iterable[Reading]) -> Iterator[HourMean]:
-    for at, group in groupby(readings, lambda one: one.measured_at.replace(minute=0, second=0, microsecond=0)):
-        yield HourMean(at, fmean(one.temp_c for one in group if one.temp_c is not None))
-
-
-def _later(moment: _Moment, reading: Reading) -> _Moment:
-    before, after = moment.heat, followed(moment.heat, reading, TIME_CONSTANT_S)
-    if after is before or after.temp_c is None:
-        return moment
-    start_c = after.temp_c if before.temp_c is None else before.temp_c
-    days = (after.through_at - before.through_at) / timedelta(days=1)
-    return _Moment(after, moment.work_days + days * relative_rate(0.5 * (start_c + after.temp_c)))
-
-
 def _need_days(plan: Plan, source: random.Random) -> float:
     return plan.need_days * math.exp(source.gauss(0.0, plan.need_log_sd))
 
 
-def _finished(shelf: _Shelf, packed_at: datetime, need_days: float) -> _Jar | None:
-    """Return a jar that became ready within the log, or None."""
-    moments = [_Moment(fresh(packed_at), 0.0)]
-    for moment in shelf.life(packed_at):
-        before = moments[-1]
-        moments.append(moment)
-        if moment.work_days >= need_days:
-            part = (need_days - before.work_days) / (moment.work_days - before.work_days)
-            start_at = before.heat.through_at
-            return _Jar(packed_at, moments, start_at + part * (moment.heat.through_at - start_at))
-    return None
-
-
-def _tried(shelf: _Shelf, jar: _Jar, belief: Belief) -> _Try:
+def _tried(shelf: LoggedShelf, jar: VirtualJar, belief: Belief) -> _Try:
     packing, half, near = (shelf.ready_range(belief, jar.heat_at(share)) for share in (0.0, HALF, NEAR))
     calendar_at = jar.packed_at + timedelta(days=CALENDAR_DAYS)
     early_at, late_at = _known(packing.early_at, packing), _known(packing.late_at, packing)
@@ -247,7 +160,7 @@ def _hours(span: timedelta) -> float:
     return span / timedelta(hours=1)
 
 
-def _judged(shelf: _Shelf, packings: Sequence[datetime], plan: Plan) -> list[JudgedJar]:
+def _judged(shelf: LoggedShelf, packings: Sequence[datetime], plan: Plan) -> list[JudgedJar]:
     """Return the jars that were strained and judged before, one by one, as the belief of the time proposed.
 
     They stood on the same shelf, at moments spread over the log, and have needs of their own.
@@ -262,7 +175,7 @@ def _judged(shelf: _Shelf, packings: Sequence[datetime], plan: Plan) -> list[Jud
     return judged
 
 
-def _strained(life: Iterable[_Moment], packed_at: datetime, belief: Belief) -> _Moment | None:
+def _strained(life: Iterable[Moment], packed_at: datetime, belief: Belief) -> Moment | None:
     """Return a jar on the evening that is as good as the next: once a day, from the first evening on."""
     evening_at, before = packed_at + timedelta(hours=11), None
     for moment in life:
@@ -274,7 +187,7 @@ def _strained(life: Iterable[_Moment], packed_at: datetime, belief: Belief) -> _
     return None
 
 
-def _good(belief: Belief, moment: _Moment) -> float:
+def _good(belief: Belief, moment: Moment) -> float:
     return chance_ready(belief, moment.heat.warmth) - chance_past(belief, moment.heat.warmth)
 
 
