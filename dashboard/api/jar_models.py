@@ -7,9 +7,9 @@ from pydantic import Field
 
 from dashboard.api.asking import Grams, Millilitres, Reference, Sent, ShortName, Time, Words, Yes
 from dashboard.api.models import Model
-from station.domain.batch import advice_after
 from station.domain.collecting import jar_warnings
 from station.domain.jars import Jar, Judgement, Noted, Stage
+from station.domain.note_advice import advice_after
 from station.domain.observations import Act, Bubbles, Juice, Seen, Smell, Surface
 from station.domain.outlook import Outlook
 from station.domain.packing import Cover, Packing, Vessel

@@ -18,7 +18,8 @@ from station.domain.cautions import Step, cautions_for
 from station.domain.collecting import check_juice
 from station.domain.jars import Corrected, Discarded, Entry, Jar, Judged, Judgement, Noted, Strained
 from station.domain.moments import seen_from
-from station.domain.observations import Bubbles, Juice, Seen, Smell, Surface, must_discard
+from station.domain.note_advice import must_discard
+from station.domain.observations import Bubbles, Juice, Seen, Smell, Surface
 from station.domain.packing import Cover
 from station.domain.preparations import recipe
 from station.domain.storage import Storage
@@ -225,7 +226,7 @@ class JarForms(Area):
 
 def _grave(jar: Jar) -> list[str]:
     """Return why a jar must be discarded; nothing if it need not be."""
-    return [one.text for one in must_discard(jar.notes, jar.packing.preparation)]
+    return [one.text for one in must_discard(jar)]
 
 
 def _numbers() -> range:

@@ -11,10 +11,9 @@ from dashboard.views.manner import Manner
 from dashboard.views.warmth import DayRow, course_of, day_rows, warmth_chart
 from dashboard.views.words import place_in_path
 from station.domain.alert import Alert
-from station.domain.batch import advice_after, packing_cautions
 from station.domain.blends import plants_in
 from station.domain.bottling import Bottle
-from station.domain.cautions import Step, cautions_for
+from station.domain.cautions import Step, cautions_for, packing_cautions
 from station.domain.collecting import juice_warning
 from station.domain.day_parts import part_seen_from
 from station.domain.figures import number_text, temp_text
@@ -23,8 +22,9 @@ from station.domain.mix import ratio_text
 from station.domain.moments import clock_text, day_text, moment_text
 from station.domain.need_words import OUT_OF_REACH
 from station.domain.needs import out_of_reach
+from station.domain.note_advice import advice_after, must_discard
 from station.domain.observations import Act as ActOfNote
-from station.domain.observations import Juice, must_discard
+from station.domain.observations import Juice
 from station.domain.outlook import Outlook
 from station.domain.packing import Cover, checklist, packing_warnings
 from station.domain.plants import Plant
@@ -161,7 +161,7 @@ def jar_view(told: Told, now_at: datetime, manner: Manner) -> JarView:
 def _warnings(jar: Jar) -> tuple[str, ...]:
     if not jar.on_shelf:
         return tuple(text for text in (juice_warning(jar),) if text)
-    grave = tuple(one.text for one in must_discard(jar.notes, jar.packing.preparation))
+    grave = tuple(one.text for one in must_discard(jar))
     return grave or packing_warnings(jar.packing, jar.jar_ml, jar.plant_g, jar.sugar_g)
 
 
@@ -179,7 +179,7 @@ def _acts(jar: Jar, stands: Stage) -> Iterator[Act]:
     def to(what: str) -> str:
         return f"{place_in_path('/jars', jar.id)}/{what}"
 
-    spoilt = jar.on_shelf and bool(must_discard(jar.notes, jar.packing.preparation))
+    spoilt = jar.on_shelf and bool(must_discard(jar))
     if spoilt:
         yield Act("Discard it", to("discard"), "grave")
     if stands is Stage.DRAINING:

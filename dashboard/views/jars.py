@@ -9,7 +9,7 @@ from station.domain.day_parts import part_seen_from
 from station.domain.figures import number_text
 from station.domain.jars import Jar, Stage, stage
 from station.domain.moments import clock_text, moment_text, range_text, seen_from
-from station.domain.observations import must_discard
+from station.domain.note_advice import must_discard
 from station.domain.outlook import Outlook
 from station.domain.preparations import Preparation
 from station.domain.signs import Question, question
@@ -85,7 +85,7 @@ def days_old(jar: Jar, now_at: datetime) -> float:
 
 def expects_signs(jar: Jar) -> bool:
     """Whether first signs are to be expected of a jar: a ferment that works, and has not gone bad."""
-    return jar.on_shelf and jar.packing.preparation is Preparation.FERMENT and not must_discard(jar.notes)
+    return jar.on_shelf and jar.packing.preparation is Preparation.FERMENT and not must_discard(jar)
 
 
 def asked_sign(jar: Jar, outlook: Outlook | None, now_at: datetime) -> Question | None:
@@ -121,7 +121,7 @@ def _evening(jar: Jar, stands: Stage, outlook: Outlook | None, now_at: datetime,
         return ("Collect the juice now", ACT) if over else (f"Collect {moment_text(collect_at, manner.zone)}", CALM)
     if not jar.on_shelf:
         return "", CALM
-    if must_discard(jar.notes, jar.packing.preparation):
+    if must_discard(jar):
         return "Discard it", ACT
     if jar.due_at is not None:
         return ("Strain it now", TODAY) if stands is Stage.READY else (_strain(jar.due_at, now_at, manner), CALM)

@@ -13,7 +13,7 @@ from dashboard.views.words import place_in_path
 from station.domain.feeding import Fed, SoakState, soak_from
 from station.domain.jars import Jar, Stage
 from station.domain.moments import clock_text, seen_from
-from station.domain.observations import must_discard
+from station.domain.note_advice import must_discard
 from station.domain.outlook import Outlook
 from station.domain.rounds import Round, Standing, due, due_text
 from station.domain.trials import Trial
@@ -112,7 +112,7 @@ def _todo(jar: Jar, outlook: Outlook | None, now_at: datetime, manner: Manner) -
         return _collect(jar, jar.strained_at, now_at, manner)
     if not jar.on_shelf:
         return None
-    if discard := must_discard(jar.notes, jar.packing.preparation):
+    if discard := must_discard(jar):
         return Todo(Urgency.NOW, f"Discard the whole jar of {jar.plant}. {discard[0].text}", _form(jar, "discard"))
     if stands is Stage.PAST_READY:
         return Todo(Urgency.TODAY, f"Strain {jar.plant} today: it is past ready.", _form(jar, "strain"))

@@ -15,7 +15,8 @@ from station.domain.mix import ratio_text
 from station.domain.moments import moment_text, range_text
 from station.domain.need_words import NO_READINGS, OUT_OF_REACH
 from station.domain.needs import out_of_reach
-from station.domain.observations import Seen, must_discard
+from station.domain.note_advice import must_discard
+from station.domain.observations import Seen
 from station.domain.outlook import Outlook
 from station.domain.preparations import recipe
 from station.domain.signs import FirstSigns, Sign, first_signs
@@ -138,7 +139,7 @@ def jar_row(jar: Jar, outlook: Outlook | None, zone: tzinfo, now_at: datetime) -
 
 
 def _pressing(jar: Jar, outlook: Outlook | None, now_at: datetime) -> str:
-    if jar.on_shelf and must_discard(jar.notes, jar.packing.preparation):
+    if jar.on_shelf and must_discard(jar):
         return "! discard it"
     return "! look at it yourself" if calendar_text(jar, outlook, now_at) else ""
 
@@ -181,7 +182,7 @@ def jar_page(app: App, jar: Jar, outlook: Outlook | None, now_at: datetime) -> I
         yield f"  look      {by_calendar}"
     yield from _signs_lines(jar, _signs(jar, outlook, now_at), zone)
     yield from _ending_lines(app, jar, outlook)
-    for one in must_discard(jar.notes, jar.packing.preparation) if jar.on_shelf else ():
+    for one in must_discard(jar) if jar.on_shelf else ():
         yield f"  mind      {one.text}"
     for note in jar.notes:
         yield f"  {note_text(note, zone)}"
@@ -197,7 +198,7 @@ def note_text(note: Noted, zone: tzinfo) -> str:
 
 def grave_lines(jar: Jar) -> list[str]:
     """Say that a jar should have been discarded, if what was seen of it says so."""
-    return [f"But: {one.text}" for one in must_discard(jar.notes, jar.packing.preparation)]
+    return [f"But: {one.text}" for one in must_discard(jar)]
 
 
 def _ending_lines(app: App, jar: Jar, outlook: Outlook | None) -> Iterator[str]:

@@ -9,8 +9,8 @@ from station.cli.frame import App, json_option, pass_app, print_json
 from station.cli.jar_text import grave_lines, jar_json, note_text, tell_jar
 from station.cli.times import at_option, now, said_at
 from station.cli.words import Id, Word
-from station.domain.batch import advice_after, slips
 from station.domain.jars import Jar, Noted, NoteTakenBack
+from station.domain.note_advice import advice_after, grave_notes
 from station.domain.observations import NOT_LOOKED, Act, Bubbles, Juice, Seen, Smell, Surface
 from station.domain.packing import Cover, cover_warning
 from station.errors import JarsideError
@@ -104,7 +104,7 @@ def _note_of(jar: Jar, at: datetime | None) -> Noted:
 
 def _to_discard(app: App, jar: Jar) -> list[str]:
     """Say how to record a discard, and how to take back the note that calls for it."""
-    slip = slips(jar)[-1].at.astimezone(app.zone).replace(tzinfo=None).isoformat(timespec="seconds")
+    slip = grave_notes(jar)[-1].at.astimezone(app.zone).replace(tzinfo=None).isoformat(timespec="seconds")
     return [
         f"Then record it: jarside jar discard {jar.id}",
         f"Was that note a slip? jarside jar note {jar.id} --take-back --at {slip}",

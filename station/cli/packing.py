@@ -7,8 +7,9 @@ from station.cli.frame import App
 from station.cli.mixing import own_plants
 from station.cli.times import now
 from station.cli.words import volume, weight
-from station.domain.batch import contents_from, packing_cautions
+from station.domain.batch import contents_from
 from station.domain.blends import plants_in
+from station.domain.cautions import packing_cautions
 from station.domain.jars import Corrected, Jar
 from station.domain.packing import Cover, Packing, Vessel, checklist, packing_warnings
 from station.domain.plants import Plant, near_names, plant_named

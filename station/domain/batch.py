@@ -4,8 +4,6 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 
 from station.domain.blends import blend_from, blend_g, blend_name, blend_ratio, plants_in
-from station.domain.cautions import Step, cautions_for
-from station.domain.jars import Jar, Noted
 from station.domain.mix import (
     Mix,
     expected_juice_ml,
@@ -17,10 +15,8 @@ from station.domain.mix import (
     ratio_text,
     scaled,
 )
-from station.domain.observations import NOT_LOOKED, Act, Advice, advice, must_discard
 from station.domain.packing import Share
 from station.domain.plants import RATIO_OF, Moisture, Plant, find_plant, plant_named
-from station.domain.preparations import Preparation
 from station.domain.quantities import Measures, both_volumes, both_weights
 from station.errors import JarsideError
 
@@ -172,33 +168,3 @@ def _jar_line(batch: Batch, measures: Measures) -> tuple[str, str]:
         return "jar", f"{both_volumes(batch.mix.jar_ml, measures)}, a third of it left empty"
     share = fill_share(batch.mix, batch.jars, batch.jar_ml)
     return "jars", f"{batch.jars} of {both_volumes(batch.jar_ml, measures)}, {share * 100:.0f} % full"
-
-
-def packing_cautions(preparation: Preparation, plants: Iterable[Plant]) -> tuple[str, ...]:
-    """Return the cautions of packing a kind of jar, those of its plants first."""
-    return cautions_for(_STEPS.get(preparation, Step.PACK), plants)
-
-
-_STEPS = {Preparation.STEEP: Step.STEEP, Preparation.VINEGAR: Step.VINEGAR}
-
-
-def advice_on(jar: Jar, note: Noted) -> tuple[Advice, ...]:
-    """Return what follows from a note; nothing when nothing was looked at."""
-    if note.seen == NOT_LOOKED:
-        return ()
-    age_h = (note.at - jar.packed_at).total_seconds() / 3600.0
-    return advice(note.seen, age_h, jar.packing.preparation)
-
-
-def advice_after(jar: Jar, note: Noted) -> tuple[Advice, ...]:
-    """Return what follows from a note and from those beside it: where another calls for a discard, it still does."""
-    said = advice_on(jar, note)
-    if any(one.act is Act.DISCARD for one in said):
-        return said
-    grave = must_discard(jar.notes, jar.packing.preparation)
-    return tuple(Advice(one.act, f"An earlier note still counts. {one.text}") for one in grave[:1]) or said
-
-
-def slips(jar: Jar) -> tuple[Noted, ...]:
-    """Return the notes that call for a discard, in order of time: what to take back if it was a slip."""
-    return tuple(note for note in jar.notes if any(one.act is Act.DISCARD for one in advice_on(jar, note)))

@@ -4,6 +4,7 @@ import enum
 from collections.abc import Iterable
 
 from station.domain.plants import EVERY_PLANT, Plant
+from station.domain.preparations import Preparation
 
 NOT_FOR_DRINKING = "Not for drinking, for people or animals."
 _GAS = "Never close a working jar or a fresh bottle tightly: gas builds pressure, and glass bursts."
@@ -51,3 +52,11 @@ def cautions_for(step: Step, plants: Iterable[Plant] = ()) -> tuple[str, ...]:
     """Return the cautions of a step, those of the plants in hand first."""
     of_plants = (text for plant in plants for text in plant.cautions)
     return tuple(dict.fromkeys((*of_plants, *_OF_STEP[step])))
+
+
+def packing_cautions(preparation: Preparation, plants: Iterable[Plant]) -> tuple[str, ...]:
+    """Return the cautions of packing a kind of jar, those of its plants first."""
+    return cautions_for(_PACKING_STEP.get(preparation, Step.PACK), plants)
+
+
+_PACKING_STEP = {Preparation.STEEP: Step.STEEP, Preparation.VINEGAR: Step.VINEGAR}

@@ -1,9 +1,7 @@
 """What the grower sees and smells at a jar, and what follows from it."""
 
 import enum
-from collections.abc import Iterable
 from dataclasses import dataclass
-from typing import Protocol
 
 from station.domain.preparations import Preparation
 
@@ -145,18 +143,3 @@ def _juice(seen: Seen, age_h: float) -> Advice | None:
 
 def _bubbles(seen: Seen) -> Advice | None:
     return _VIGOROUS if seen.bubbles is Bubbles.MANY else None
-
-
-class HasSeen(Protocol):
-    """Anything that carries a look at a jar, such as a note."""
-
-    @property
-    def seen(self) -> Seen:
-        """The look."""
-        ...
-
-
-def must_discard(notes: Iterable[HasSeen], preparation: Preparation = Preparation.FERMENT) -> tuple[Advice, ...]:
-    """Return why a jar must be discarded, from all looks at it; empty when nothing says so. Mould does not heal."""
-    found = [one for note in notes for one in advice(note.seen, 0.0, preparation) if one.act is Act.DISCARD]
-    return tuple(dict.fromkeys(found))

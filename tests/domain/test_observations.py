@@ -5,18 +5,9 @@ from datetime import timedelta
 
 import pytest
 
-from station.domain.batch import advice_after, advice_on, slips
 from station.domain.jars import Noted, NoteTakenBack, Packed, jar_from
-from station.domain.observations import (
-    Act,
-    Bubbles,
-    Juice,
-    Seen,
-    Smell,
-    Surface,
-    advice,
-    must_discard,
-)
+from station.domain.note_advice import advice_after, advice_on, grave_notes, must_discard
+from station.domain.observations import Act, Bubbles, Juice, Seen, Smell, Surface, advice
 from station.domain.preparations import Preparation
 from tests.builders import START
 
@@ -76,14 +67,14 @@ def test_a_water_steep_may_stink():
     assert acts(surface=Surface.FUZZY, preparation=Preparation.STEEP) == [Act.DISCARD]
 
 
-def test_mould_once_seen_is_not_forgotten():
-    notes = [noted(surface=Surface.FUZZY), noted(surface=Surface.CLEAR), noted(surface=Surface.COLOURED)]
-    assert [one.act for one in must_discard(notes)] == [Act.DISCARD]
-    assert must_discard([noted(surface=Surface.CLEAR)]) == ()
-
-
 def a_jar_with(*notes):
     return jar_from([Packed("comfrey-1", START, "comfrey", 1000.0), *notes])
+
+
+def test_mould_once_seen_is_not_forgotten():
+    seen = (Surface.FUZZY, Surface.CLEAR, Surface.COLOURED)
+    assert [one.act for one in must_discard(a_jar_with(*(noted(surface=one) for one in seen)))] == [Act.DISCARD]
+    assert must_discard(a_jar_with(noted(surface=Surface.CLEAR))) == ()
 
 
 def test_a_fine_look_after_a_foul_one_does_not_say_that_there_is_nothing_to_do():
@@ -93,11 +84,11 @@ def test_a_fine_look_after_a_foul_one_does_not_say_that_there_is_nothing_to_do()
     (said,) = advice_after(jar, fine)
     assert said.act is Act.DISCARD
     assert said.text.startswith("An earlier note still counts. Foul smell")
-    assert slips(jar) == (foul,)
+    assert grave_notes(jar) == (foul,)
     taken_back = NoteTakenBack("comfrey-1", fine.at, foul.at)
     (said,) = advice_after(a_jar_with(foul, fine, taken_back), fine)
     assert said.act is Act.NOTHING
-    assert slips(a_jar_with(foul, fine, taken_back)) == ()
+    assert grave_notes(a_jar_with(foul, fine, taken_back)) == ()
 
 
 def test_a_foul_look_speaks_for_itself():
