@@ -4,7 +4,7 @@ import signal
 import sys
 import tempfile
 import threading
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -66,13 +66,7 @@ def demo(
         click.echo(f"{scenario.title}: {days:g} days of history ...")
         with counting("simulating", "minutes", round(days * 1440)) as on_progress:
             station = _begun(shelf, on_progress, _publisher(shelf, to_broker))
-        click.echo(
-            f"The shelf is at http://127.0.0.1:{port}/ and runs {speed:g} times as fast as yours. Ctrl-C ends it."
-        )
-        if scenario.own_dates:
-            click.echo(_own_dates(shelf))
-        if to_broker is not None:
-            click.echo(f"It publishes to {to_broker.host}:{to_broker.port} below jarside/{shelf.settings.station}/.")
+        click.echo("\n".join(_running(shelf, port, speed, to_broker)))
         signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))  # so that its folder goes however it is ended
         try:
             serve(_pages(shelf, Path(folder), port), "127.0.0.1", port)
@@ -132,6 +126,15 @@ def _begun(shelf: "Demo", on_progress: Callable[[int], None], publisher: "MqttPu
     if failure:
         raise failure[0]
     return station
+
+
+def _running(shelf: "Demo", port: int, speed: float, to_broker: "MqttSettings | None") -> Iterator[str]:
+    """Yield what to know of a demo that is up: where it is, what its dates are, and who hears of it."""
+    yield f"The shelf is at http://127.0.0.1:{port}/ and runs {speed:g} times as fast as yours. Ctrl-C ends it."
+    if shelf.scenario.own_dates:
+        yield _own_dates(shelf)
+    if to_broker is not None:
+        yield f"It publishes to {to_broker.host}:{to_broker.port} below jarside/{shelf.settings.station}/."
 
 
 def _own_dates(shelf: "Demo") -> str:
