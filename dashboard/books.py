@@ -12,6 +12,7 @@ from station.domain.jars import Jar
 from station.store.ids import chosen
 from station.store.notebook import Notebook
 from station.store.shelf_reader import ShelfReader
+from station.store.tokens import made_by
 
 Answer = TypeVar("Answer")
 
@@ -111,6 +112,15 @@ class Books:
         self.folder.mkdir(parents=True, exist_ok=True)
         with Notebook.open(self._path) as notebook:
             yield notebook
+
+    def recorded(self, token: str) -> bool:
+        """Return whether what a form or a program sent under this token was recorded before.
+
+        Raises:
+            StoreError: the notebook cannot be read.
+        """
+        with self.writing() as notebook, notebook.reading() as connection:
+            return made_by(connection, token) is not None
 
     def jar(self, name: str) -> Jar:
         """Return a jar by its id or an unambiguous beginning of it.

@@ -53,10 +53,11 @@ class BottlePages(Area):
     def used(self, request: Request, form: Form, token: str) -> Response:
         """Juice was taken out."""
         bottle = self._bottle(request)
-        volume = volume_in(self._desk.manner.measures)
+        volume, told = volume_in(self._desk.manner.measures), self._desk.manner.volume
         amount_ml = form.needed("amount", volume, "there is no amount", "Say how much: 20 mL.")
-        if amount_ml is not None:
-            self._check_left(form, bottle, amount_ml)
+        if amount_ml is not None and self._lacks(bottle, amount_ml, form, token):
+            what = f"{told(bottle.left_ml)} are left, and {told(amount_ml)} are wanted"
+            form.refuse("amount", what, "Take less, or tick below that more was taken.", unless="anyway")
         drawn = Drawn(bottle.id, self._when(form), amount_ml or 0.0, note=form.text("note"))
         return self._keep(request, form, token, drawn) or self.use(request, form)
 
@@ -129,13 +130,6 @@ class BottlePages(Area):
 
         found = form.kept(write)
         return None if found is None else elsewhere(place_in_path("/bottles", found.id))
-
-    def _check_left(self, form: Form, bottle: Bottle, amount_ml: float) -> None:
-        """Never take more than is left without being told to; whoever ticked it means it."""
-        if not bottle.has(amount_ml) and not form.ticked("anyway"):
-            volume = self._desk.manner.volume
-            what = f"{volume(bottle.left_ml)} are left, and {volume(amount_ml)} are wanted"
-            form.refuse("amount", what, "Take less, or tick below that more was taken.", unless="anyway")
 
     def _act(self, request: Request, form: Form, template: str, **values: object) -> Response:
         view = self._view(request)

@@ -106,11 +106,11 @@ class FeedingPages(Area):
 
     def given(self, request: Request, form: Form, token: str) -> Response:
         """It was given."""
-        fed = self._read(form)
+        fed = self._read(form, token)
         made = form.kept(lambda: self._write(fed, token, anyway=form.ticked("anyway")))
         return self.give(request, form) if made is None else elsewhere(f"/feeding#{made.feeding_id}")
 
-    def _read(self, form: Form) -> Fed:
+    def _read(self, form: Form, token: str) -> Fed:
         """Return the feeding that a form says; what cannot be is said in the form."""
         method = form.choice("method", Method)
         if not form.text("method"):
@@ -120,7 +120,7 @@ class FeedingPages(Area):
         if mix is None and form.ok:
             form.refuse("can", "no amount is said", "Say the can, the water or the juice: 5 L.")
         at = self._when(form)
-        bottle_id = self._bottle_id(form, mix or NOTHING)
+        bottle_id = self._bottle_id(form, mix or NOTHING, token)
         return Fed(
             "",
             at,
@@ -142,7 +142,7 @@ class FeedingPages(Area):
             form.refuse("until", "they came out before they went in", "Check the two times.")
         return until_at
 
-    def _bottle_id(self, form: Form, mix: Dilution) -> str:
+    def _bottle_id(self, form: Form, mix: Dilution, token: str) -> str:
         """Return the bottle that a form names; refuse one that is not there, or has too little unless that is meant."""
         name = form.text("bottle") or NO_BOTTLE
         if name == NO_BOTTLE:
@@ -150,7 +150,7 @@ class FeedingPages(Area):
         bottle = next((one for one in self._records.bottles() if one.id == name), None)
         if bottle is None:
             form.refuse("bottle", f"there is no bottle {name}", "Choose one of those in store.")
-        elif not bottle.has(mix.juice_ml) and not form.ticked("anyway"):
+        elif self._lacks(bottle, mix.juice_ml, form, token):
             volume = self._desk.manner.volume
             what = f"{name} has {volume(bottle.left_ml)} left, and {volume(mix.juice_ml)} are wanted"
             form.refuse("bottle", what, "Take another, or tick below that more was taken.", unless="anyway")

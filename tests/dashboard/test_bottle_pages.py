@@ -113,6 +113,15 @@ def test_one_form_sent_from_two_tabs_at_once_takes_out_once(pantry: Shelf) -> No
     assert left_ml(pantry.folder, "comfrey-1-a") == pytest.approx(90.0)
 
 
+def test_more_than_half_a_bottle_sent_twice_is_taken_out_once_and_not_refused(pantry: Shelf) -> None:
+    """Refused the second time, it would look as if nothing had been kept, and be sent a third time."""
+    with pantry.client() as client:
+        fields = {"mark": mark_of(client.get(f"{ONE}/use").text), "amount": "60 mL"}
+        sent = [client.post(f"{ONE}/use", data=fields, follow_redirects=False) for _ in range(2)]
+    assert [answer.status_code for answer in sent] == [303, 303]
+    assert left_ml(pantry.folder, "comfrey-1-a") == pytest.approx(40.0)
+
+
 def test_a_form_gone_back_to_and_sent_with_another_amount_is_another_record(pantry: Shelf) -> None:
     with pantry.client() as client:
         mark = mark_of(client.get(f"{ONE}/use").text)

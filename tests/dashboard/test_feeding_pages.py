@@ -162,6 +162,14 @@ def test_more_than_the_bottle_has_is_kept_only_when_ticked(pantry: Shelf) -> Non
     assert left_ml(pantry.folder, "comfrey-1-a") == 0.0
 
 
+def test_a_feeding_of_more_than_half_a_bottle_sent_twice_is_one_and_not_refused(pantry: Shelf) -> None:
+    with pantry.client() as client:
+        fields = {"mark": mark_of(client.get(GIVE).text), "method": "drench", "bottle": "comfrey-1-a", "juice": "60 mL"}
+        sent = [client.post(GIVE, data=fields, follow_redirects=False) for _ in range(2)]
+    assert [answer.headers.get("location") for answer in sent] == ["/feeding#feed-4"] * 2
+    assert left_ml(pantry.folder, "comfrey-1-a") == pytest.approx(40.0)
+
+
 def test_one_form_sent_from_two_tabs_at_once_is_one_feeding(pantry: Shelf) -> None:
     with pantry.client() as client:
         fields = {
