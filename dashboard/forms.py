@@ -61,13 +61,25 @@ class Form:
 
     @classmethod
     def asked(cls, query: QueryParams) -> "Form":
-        """Return the form that the query of an address fills in; a form that records nothing is sent so."""
-        return cls({name: query.getlist(name) for name in query})
+        """Return the form that the query of an address fills in; a form that records nothing is sent so.
+
+        What is empty in it is as if it were not there: the form shows what it begins with.
+        """
+        return cls({name: values for name in query if any(values := query.getlist(name))})
+
+    @property
+    def sent(self) -> bool:
+        """Whether anybody has filled it in: else it shows what it begins with."""
+        return bool(self._fields)
 
     def text(self, name: str) -> str:
         """Return what stands in a field, without spaces around it; "" where there is none."""
         values = self._fields.get(name, ())
         return values[-1].strip() if values else ""
+
+    def shown(self, name: str, default: object) -> object:
+        """Return what a field is to show: as it was typed, also where it was emptied; the default in a new form."""
+        return self.text(name) if name in self._fields else default
 
     def texts(self, name: str) -> tuple[str, ...]:
         """Return all values of a field that may be there several times."""

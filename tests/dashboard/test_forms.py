@@ -3,6 +3,7 @@
 from zoneinfo import ZoneInfo
 
 import pytest
+from starlette.datastructures import QueryParams
 
 from dashboard.forms import Form, Marks
 from dashboard.turns import BusyError
@@ -33,6 +34,13 @@ def test_an_empty_field_is_none_unless_it_is_needed() -> None:
     assert form.ok
     assert form.needed("plant", str, "no plant is named", "Name it.") is None
     assert not form.ok
+
+
+def test_a_field_shows_what_it_begins_with_until_somebody_filled_in_the_form() -> None:
+    assert Form().shown("ratio", "500") == "500"
+    assert Form({"ratio": [""]}).shown("ratio", "500") == ""
+    assert Form.asked(QueryParams("ratio=&can=5")).shown("ratio", "500") == "500"
+    assert (Form().sent, Form({"ratio": [""]}).sent) == (False, True)
 
 
 def test_a_choice_that_is_none_of_the_choices_is_wrong() -> None:

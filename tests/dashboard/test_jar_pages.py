@@ -1,11 +1,13 @@
 """A jar's forms: what is kept, what is refused with the words kept, and that a second send makes nothing more."""
 
+import re
+
 import pytest
 from fastapi.testclient import TestClient
 
 from station.domain.bottling import Bottle
-from station.domain.jars import Discarded, Jar, Judgement, Strained
-from station.domain.observations import Juice, Smell
+from station.domain.jars import Discarded, Jar, Judgement, Noted, Strained
+from station.domain.observations import Juice, Seen, Smell, Surface
 from station.domain.packing import Cover, Packing
 from station.domain.storage import Storage
 from station.store.bottles import Bottles
@@ -13,6 +15,7 @@ from station.store.notebook import Notebook
 from tests.dashboard.forming import mark_of, send, words
 from tests.dashboard.world import Shelf, at
 
+CHOSEN = re.compile(r'name="reason" value="([^"]*)" checked')
 EVIL = "<script>alert(1)</script>\"'"
 
 
@@ -202,6 +205,14 @@ def test_a_double_discard_is_one(one: Shelf) -> None:
         assert sent_twice(client, "/jars/comfrey-1/discard", sure="yes") == [303, 303]
 
     assert kept(one).discarded_at == at(6)
+
+
+def test_a_reason_left_open_is_not_replaced_by_mould_when_the_form_comes_back(one: Shelf) -> None:
+    one.record(Noted("comfrey-1", at(6), "", Seen(surface=Surface.FUZZY)))
+    with one.client() as client:
+        path = "/jars/comfrey-1/discard"
+        assert CHOSEN.findall(client.get(path).text) == ["mould"]
+        assert CHOSEN.findall(send(client, path, reason="", words="dropped it").text) == [""]
 
 
 def test_markup_in_notes_reasons_and_places_stays_text(one: Shelf) -> None:

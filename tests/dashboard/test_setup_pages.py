@@ -156,6 +156,14 @@ def test_one_word_that_is_no_number_hides_no_other_fault(own: Shelf) -> None:
         assert said in page
 
 
+def test_what_was_emptied_comes_back_empty_with_what_is_wrong(own: Shelf) -> None:
+    """Else the limit that was to go is in its field again, and kept when the form is sent once more."""
+    _, page = sent(own, cold_c="", evening="", days_away=["tue"], lat_deg="91")
+    fields = {one.get("name"): one for tag, one in Words(page).tags if tag == "input" and one.get("type") != "checkbox"}
+    assert (fields["cold_c"]["value"], fields["evening"]["value"]) == ("", "")
+    assert re.findall(r'name="days_away" value="(\w+)" checked', page) == ["tue"]
+
+
 def test_the_place_is_asked_for_until_it_is_set(own: Shelf) -> None:
     nowhere = replace(own, settings=own.settings.model_copy(update={"place": PlaceSettings()}))
     assert "Set it below" in read(replace(nowhere, lent=NOTHING), "/setup").text
