@@ -10,7 +10,8 @@
   async function refresh() {
     waiting = false;
     const answer = await fetch(location.href).catch(() => null);
-    if (!answer || !answer.ok) return;
+    if (answer?.redirected) return location.reload(); // to the login: whoever is let in no more sees nothing old
+    if (!answer?.ok) return;
     const next = new DOMParser().parseFromString(await answer.text(), "text/html");
     for (const region of document.querySelectorAll("[data-live]")) {
       const other = next.querySelector(`[data-live="${region.dataset.live}"]`);
@@ -54,6 +55,7 @@
         setTimeout(refresh, PAUSE_MS);
       }
     });
+    source.addEventListener("error", () => source?.readyState === EventSource.CLOSED && refresh());
   }
 
   // A hidden page holds no stream: a browser allows only a few to one place.

@@ -24,7 +24,7 @@
     asking?.abort();
     asking = new AbortController();
     const answer = await fetch(`${shown.dataset.worksOut}?${said}`, { signal: asking.signal }).catch(() => null);
-    if (!answer?.ok) return;
+    if (!answer?.ok || answer.redirected) return; // whoever is let in no more is led to the login
     const next = new DOMParser().parseFromString(await answer.text(), "text/html");
     if (fits(next)) shown.replaceChildren(...next.body.childNodes);
     else workOut();

@@ -7,7 +7,9 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
-from tests.browser.test_pages import RULES, Scheme, a_visit, both_schemes, narrow_and_wide
+from station.store.access import Access
+from station.store.access_file import NAME
+from tests.browser.test_pages import RULES, WAIT_MS, Scheme, a_visit, both_schemes, narrow_and_wide
 from tests.dashboard.doors import WORDS, a_token, protect
 from tests.dashboard.world import Shelf
 
@@ -54,6 +56,26 @@ def test_a_wrong_passphrase_is_said_beside_it_and_the_field_is_read_out(
         field = page.get_by_label("Passphrase")
         assert field.input_value() == ""
         assert "That is not the passphrase" in page.locator(f"#{field.get_attribute('aria-describedby')}").inner_text()
+
+
+def test_a_page_that_stays_open_asks_for_the_passphrase_once_its_session_has_ended(
+    browser: Browser, served: Callable[[Shelf], str], tmp_path: Path
+) -> None:
+    """Else it would show the shelf as it was then, for as long as somebody looks at it."""
+    protect(Shelf(tmp_path))
+    with browser.new_context() as context:  # its console tells that somebody was not let in, as it should
+        page, can = context.new_page(), context.new_page()
+        page.goto(served(Shelf(tmp_path)))
+        log_in(page)
+        assert "Who is there?" not in heading(page)
+        can.goto(f"{page.url}feeding/can")
+        with Access.open(tmp_path / NAME) as access:
+            access.end_others("")
+        for water in ("5", "6"):  # by the time the second is answered, something was done with the first
+            with can.expect_response(lambda answer: "/login" in answer.url):
+                can.get_by_label("Water, L").fill(water)
+        assert can.get_by_role("heading", level=1).all_inner_texts() == ["Mix a can"]
+        page.wait_for_url(lambda url: url.endswith("/login?next=/"), timeout=WAIT_MS)
 
 
 @narrow_and_wide
