@@ -80,9 +80,12 @@ class PeoplePublisher:
             return True
         if message.id in self._acknowledged:  # it arrived since the last call
             return True
-        if message.id not in outlet.waiting and len(outlet.waiting) >= CAPACITY:
-            return False
-        outlet.waiting.setdefault(message.id, message)
+        if message.id not in outlet.waiting:
+            if len(outlet.waiting) >= CAPACITY:
+                return False
+            outlet.waiting[message.id] = message
+            # however often it failed: what is new does not wait for an hour
+            outlet.next_try_s = min(outlet.next_try_s, self._clock.boottime_s() + FIRST_RETRY_S)
         self._go_on()
         return True
 

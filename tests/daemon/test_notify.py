@@ -135,6 +135,27 @@ def test_a_target_that_refuses_is_tried_again_later_and_later_and_nothing_is_los
     assert publisher.ways()[0].state is WayState.WORKING
 
 
+def test_what_is_new_is_tried_within_a_minute_however_long_the_target_was_silent(
+    receiver: Receiver, people: Make
+) -> None:
+    clock = ManualClock(START)
+    publisher = people(a_target(receiver.address), clock=clock)
+    receiver.answer = 500
+    publisher.offer(a_message(1))
+    for tries in range(8):
+        assert until(lambda: publisher.acknowledged() or not publisher.busy)
+        assert len(receiver.bodies) == tries + 1
+        clock.sleep(LAST_RETRY_S)
+        publisher.acknowledged()
+    assert until(lambda: publisher.acknowledged() or not publisher.busy)
+    receiver.answer = 200
+    publisher.offer(a_message(2, "The shelf is hot: 29.1 °C."))
+    assert len(receiver.bodies) == 9
+    clock.sleep(FIRST_RETRY_S)
+    assert taken(publisher, 2) == [1, 2]
+    assert receiver.bodies[-1] == "It is cold.\nThe shelf is hot: 29.1 °C."
+
+
 def test_what_has_waited_arrives_as_one_summary(receiver: Receiver, people: Make) -> None:
     clock = ManualClock(START)
     publisher = people(a_target(receiver.address), clock=clock)
