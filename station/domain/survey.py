@@ -26,7 +26,7 @@ class Spot:
         covered_h: hours in which anything was measured.
         measured_h: hours with a believable temperature.
         good_h: hours of those within the good range.
-        condition_h: hours under each raised condition; a condition that never was is left out.
+        condition_h: measured hours under each raised condition; a condition that never was is left out.
         sunlit_h: hours in which direct sun lit the sensor.
         warm_days_a_day: how fast a jar would work here: warm-days in a day.
         least_c, mean_c, most_c: temperatures, None if none was measured.
@@ -87,7 +87,7 @@ class Survey:
         self._light_h += hours if reading.light_lx is not None else 0.0
         self._rh_h += hours if reading.rh_pct is not None else 0.0
         for state in self._shelf.states:
-            if state.raised:
+            if state.raised and _told(state.kind, reading):
                 self._hours[state.kind] = self._hours.get(state.kind, 0.0) + hours
         if reading.marks & Mark.SUNLIT:
             self._sunlit_h += hours
@@ -117,6 +117,19 @@ class Survey:
             light_h=self._light_h,
             rh_h=self._rh_h,
         )
+
+
+def _told(kind: Kind, reading: Reading) -> bool:
+    """Whether a reading measured what a condition goes by: one that stays raised through a gap adds no hours."""
+    match kind:
+        case Kind.SUN | Kind.BRIGHT:
+            return reading.light_lx is not None
+        case Kind.HOT | Kind.COLD:
+            return reading.temp_c is not None
+        case Kind.DAMP:
+            return reading.rh_pct is not None
+        case Kind.SILENT:
+            return True
 
 
 def surveyed(readings: Iterable[Reading], judge: Judge, base_c: float = BASE_C) -> Spot:

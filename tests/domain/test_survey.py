@@ -107,3 +107,20 @@ def test_a_day_added_up_minute_by_minute_is_a_day() -> None:
         "Not enough to judge by: hours in which anything was measured count, and there are 23.0; at least 24 are "
         "needed."
     )
+
+
+@pytest.mark.parametrize(
+    ("values", "kind"),
+    [({"temp_c": 12.0}, Kind.COLD), ({"light_lx": 9000.0}, Kind.SUN), ({"rh_pct": 90.0}, Kind.DAMP)],
+)
+def test_a_condition_that_stays_raised_while_nothing_is_measured_lasts_no_longer_than_was_measured(
+    values: dict[str, float], kind: Kind
+) -> None:
+    """A bad sample does not clear a condition; but ten silent days after a cold one were "too cold for 898 %"."""
+    measured = [a_reading(minute, **values) for minute in range(30 * 60)]
+    silent = [a_reading(minute, None, rh_pct=None, light_lx=None) for minute in range(30 * 60, 270 * 60)]
+    spot = surveyed([*measured, *silent], Judge(Limits()))
+
+    assert spot.covered_h == 30.0
+    assert spot.condition_h[kind] == pytest.approx(surveyed(measured, Judge(Limits())).condition_h[kind])
+    assert spot.share(kind) <= 1.0
