@@ -111,12 +111,14 @@ def _add_answers(router: APIRouter, desk: Desk) -> None:
 
 
 def _answered(desk: Desk, alert_id: str, put_off: timedelta | None, token: str) -> AnswerOut:
-    _check_open(desk, alert_id)
+    """Write it down once, and tell what is written: asked again later, a time counted anew would be another one."""
+    if not desk.books.recorded(token):
+        _check_open(desk, alert_id)
     at = desk.now()
-    answer = Answer(alert_id, at, None if put_off is None else at + put_off)
     with desk.books.writing() as notebook:
-        notebook.answer(answer, token=token)
-    return AnswerOut(alert=alert_id, at=at, put_off_until_at=answer.until_at)
+        notebook.answer(Answer(alert_id, at, None if put_off is None else at + put_off), token=token)
+        kept = notebook.answers_to([alert_id])[-1]
+    return AnswerOut(alert=alert_id, at=kept.at, put_off_until_at=kept.until_at)
 
 
 def _check_open(desk: Desk, alert_id: str) -> None:

@@ -1,6 +1,7 @@
 """What programs write is what the notebook holds afterwards; what does not fit is refused and changes nothing."""
 
 from collections.abc import Iterator
+from datetime import timedelta
 from typing import Any
 from urllib.parse import quote
 
@@ -164,6 +165,18 @@ def test_an_alert_is_acknowledged_or_put_off(program: TestClient, shelf: Shelf) 
     written(program, f"/alerts/{cold['id']}/put-off", 422, hours=25)
     shelf.live([a_reading(minute, temp_c=20.0) for minute in range(40, 100)])
     assert "cleared" in written(program, f"/alerts/{cold['id']}/acknowledge", 409)["what"]
+
+
+def test_an_alert_put_off_again_with_the_same_key_comes_back_when_it_was_said_first(
+    program: TestClient, shelf: Shelf
+) -> None:
+    shelf.live(a_reading(minute, temp_c=10.0) for minute in range(120))
+    (cold,) = program.get("/api/alerts").json()
+    path = f"/alerts/{cold['id']}/put-off"
+    first = written(program, path, key="once", hours=2)
+    shelf.now_at += timedelta(minutes=5)
+    assert written(program, path, key="once", hours=2) == first
+    assert written(program, path, key="another", hours=2) != first
 
 
 def test_the_same_key_writes_once_and_brings_back_what_was_made(program: TestClient) -> None:
