@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
-from functools import lru_cache
 
 from dashboard.germination_chart import Curve, GerminationChart
 from dashboard.views.manner import Manner
@@ -102,7 +101,7 @@ def trial_line(trial: Trial, manner: Manner) -> TrialLine:
 
 def trial_view(trial: Trial, manner: Manner) -> TrialView:
     """Return a trial's own page."""
-    result, last_counts = _result(trial), trial.last_counts if trial.ended_at is None else ()
+    result, last_counts = trial_result(trial), trial.last_counts if trial.ended_at is None else ()
     return TrialView(
         trial_line(trial, manner),
         verdict_sentences(trial, result),
@@ -113,10 +112,6 @@ def trial_view(trial: Trial, manner: Manner) -> TrialView:
         moment_text(last_counts[0].at, manner.zone) if last_counts else "",
         last_counts[0].at.isoformat() if last_counts else "",
     )
-
-
-_result = lru_cache(maxsize=32)(trial_result)
-"""The exact tests of some hundred seeds take a small computer seconds: once for each state of a trial is enough."""
 
 
 def _facts(trial: Trial, manner: Manner) -> list[tuple[str, str]]:

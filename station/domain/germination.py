@@ -1,6 +1,7 @@
 """What the counts of a trial come to: shares, differences, times, and how sure they are."""
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 from station.domain.exact import boschloo_two_sided, fisher_two_sided
 from station.domain.power import seeds_to_see
@@ -84,8 +85,12 @@ def mean_days_to_germination(counts: tuple[tuple[float, int], ...]) -> float | N
     return weighted / total if total > 0 else None
 
 
+@lru_cache(maxsize=32)
 def trial_result(trial: Trial) -> TrialResult:
-    """Return what a trial has shown so far."""
+    """Return what a trial has shown so far.
+
+    The exact tests of some hundred seeds take a small computer seconds: once for each state of a trial is enough.
+    """
     effect = design_effect(tuple(trial.dishes(arm) for arm in trial.arms))
     arms = tuple(_arm_result(trial, arm, effect or 1.0) for arm in trial.arms)
     control = next(one for one in arms if one.name == trial.arm(trial.control).name)
