@@ -5,6 +5,7 @@ the marks of forms belong to it.
 """
 
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import datetime
 from urllib.parse import quote, urlsplit
 
@@ -16,6 +17,7 @@ from starlette.types import ASGIApp, Receive, Scope, Send
 
 from dashboard.gate import refusal
 from dashboard.slowdown import own_machine
+from station.errors import StoreError
 from station.store.access import Access
 from station.store.access_file import LASTING, SEEN_EVERY, Session, Token
 
@@ -78,11 +80,15 @@ class Door:
 
     async def _note_session(self, session: Session, now_at: datetime) -> None:
         if not _recent(session.seen_at, now_at):
-            await run_in_threadpool(self._access.seen, session, now_at)
+            with suppress(
+                StoreError
+            ):  # a full card is no reason not to show the shelf, and what is to be done about it
+                await run_in_threadpool(self._access.seen, session, now_at)
 
     async def _note_token(self, token: Token, now_at: datetime) -> None:
         if token.used_at is None or not _recent(token.used_at, now_at):
-            await run_in_threadpool(self._access.used, token, now_at)
+            with suppress(StoreError):
+                await run_in_threadpool(self._access.used, token, now_at)
 
 
 def _recent(at: datetime, now_at: datetime) -> bool:

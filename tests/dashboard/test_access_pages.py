@@ -6,6 +6,7 @@ import pytest
 
 from dashboard.access import local_path
 from dashboard.views.access import browser_words
+from station.errors import StoreError
 from station.store.access import Access
 from station.store.access_file import IDLE, NAME
 from tests.builders import a_reading
@@ -311,3 +312,19 @@ def test_what_is_no_session_opens_nothing(closed: Shelf, cookie: str) -> None:
 )
 def test_a_browser_is_named_in_plain_words(user_agent: str, words: str) -> None:
     assert browser_words(user_agent) == words
+
+
+def test_a_full_card_does_not_keep_out_who_is_let_in(closed: Shelf, monkeypatch: pytest.MonkeyPatch) -> None:
+    """That somebody was seen is written once an hour; the shelf can be read where that fails."""
+    token = a_token(closed)
+
+    def full(*_: object) -> None:
+        raise StoreError("access.db cannot be written: the disk is full", "Free some space.")
+
+    with browsers(closed, 2) as (browser, program):
+        log_in(browser)
+        monkeypatch.setattr(Access, "seen", full)
+        monkeypatch.setattr(Access, "used", full)
+        closed.now_at += timedelta(hours=2)
+        assert browser.get("/").status_code == 200
+        assert program.get("/api/shelf", headers=token).status_code == 200
