@@ -1,5 +1,6 @@
 """Jars that go by days."""
 
+from dataclasses import replace
 from datetime import time, timedelta
 
 import pytest
@@ -40,6 +41,18 @@ def test_an_evening_gone_by_moves_to_the_next_and_days_away_are_left_out():
     assert thought(late).evening_at == late.replace(hour=19)
     away = EveningRule(time(19), zone="UTC", days_away=frozenset({late.weekday()}))
     assert thought(late, rule=away).evening_at == (late + timedelta(days=1)).replace(hour=19)
+
+
+def test_an_evening_that_has_begun_is_still_the_evening_until_midnight():
+    """Who came at half past seven to strain it was told to do so tomorrow."""
+    jar, evening_at = jar_from([STEEP]), START.replace(day=10, hour=19)
+    proposed = replace(thought(START), evening_at=evening_at)
+
+    def evening(minutes):
+        return outlook_by_days(jar, DUE, proposed, evening_at + timedelta(minutes=minutes), RULE).evening_at
+
+    assert [evening(minutes) for minutes in (-1, 0, 30, 299)] == [evening_at] * 4
+    assert evening(300) == evening_at + timedelta(days=1)
 
 
 def test_a_discarded_one_stays_discarded():
