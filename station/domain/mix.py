@@ -4,6 +4,7 @@ import math
 import re
 from dataclasses import dataclass
 
+from station.domain.figures import number_text
 from station.domain.packing import jars_holding
 from station.domain.plants import Moisture
 from station.domain.quantities import NUMBER
@@ -63,7 +64,7 @@ def ratio_text(ratio: float) -> str:
         if abs(plant - round(plant)) < 0.01 * sugar and round(plant) >= 1:
             return f"{round(plant)} : {sugar}"
     if ratio < 1:
-        return f"1 : {1 / ratio:.2g}"
+        return f"1 : {number_text(1 / ratio, 1 if 1 / ratio < 9.95 else 0)}"
     return f"{ratio:.2f} : 1"
 
 

@@ -102,6 +102,12 @@ def test_a_ratio_is_shown_in_small_numbers(ratio, text):
     assert ratio_text(ratio) == text
 
 
+@pytest.mark.parametrize(("ratio", "text"), [(0.3, "1 : 3.3"), (0.02, "1 : 50"), (0.01, "1 : 100"), (0.004, "1 : 250")])
+def test_a_slip_in_the_weights_is_shown_in_plain_numbers_too(ratio, text):
+    """2 g of plant with 500 g of sugar was "1 : 2.5e+02"."""
+    assert ratio_text(ratio) == text
+
+
 @pytest.mark.parametrize(
     ("plant_g", "ratio", "cap"), [(0, 1.5, 0.2), (-5, 1.5, 0.2), (5, 0, 0.2), (5, 1, 1.2), (float("nan"), 1, 0.2)]
 )
