@@ -49,9 +49,11 @@ USUAL = Ratio(USUAL_PARTS)
 def _parts_text(parts: float) -> str:
     if parts >= 99.95 or parts == round(parts):
         return number_text(parts)
-    return number_text(parts, 1)
+    return number_text(parts, 1 if parts > 1.0 else 2)
 
 
+_THOUSANDS = re.compile(r"(?<=\d),(?=\d{3}(?!\d))")
+"""A comma before three digits, as in 1,000; any other is a decimal one."""
 _RATIO = re.compile(rf"(?:{NUMBER}\s*+(:|/|to|in)\s*+)?{NUMBER}")
 
 
@@ -59,12 +61,13 @@ def dilution_from(text: str) -> Ratio:
     """Return a typed dilution.
 
     Args:
-        text: `500`, `1:500` and `1 to 500` mean one part to 500 of water; `1 in 500` one part in 500 of the mix.
+        text: `500`, `1:500` and `1 to 500` mean one part to 500 of water; `1 in 500` one part in 500 of the mix;
+            `1,000` is a thousand, `33,3` a little more than 33.
 
     Raises:
         QuantityError: it cannot be read, or a side is 0.
     """
-    plain = text.strip().lower().replace(",", "")
+    plain = _THOUSANDS.sub("", text.strip().lower()).replace(",", ".")
     match = _RATIO.fullmatch(plain)
     if match is None or (match[1] is not None and float(match[1]) <= 0.0):
         raise QuantityError(f"dilution {text!r} cannot be read", "Write 500, 1:500, '1 to 500' or '1 in 500'.")
@@ -197,6 +200,8 @@ DROPS_BELOW_ML = 1.0
 
 def juice_text(juice_ml: float, measures: Measures = Measures.METRIC) -> str:
     """Return an amount of juice as people measure it: in both systems, and in drops where no spoon serves."""
+    if juice_ml < 0.5 * DROP_ML:
+        return "less than a drop: mix more at once"
     amount = both_volumes(juice_ml, measures)
     if juice_ml >= DROPS_BELOW_ML:
         return amount

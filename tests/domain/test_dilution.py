@@ -70,7 +70,16 @@ def test_a_dilution_that_cannot_be_is_refused(text):
 
 
 @pytest.mark.parametrize(
-    ("text", "water_parts"), [("2:1000", 500.0), ("1 : 500", 500.0), ("1,000", 1000.0), ("1/34", 34.0)]
+    ("text", "water_parts"),
+    [
+        ("2:1000", 500.0),
+        ("1 : 500", 500.0),
+        ("1,000", 1000.0),
+        ("1:1,000,000", 1e6),
+        ("1/34", 34.0),
+        ("1:33,3", 33.3),
+        ("2,5:1,000", 400.0),
+    ],
 )
 def test_a_dilution_is_read_however_it_is_written(text, water_parts):
     assert dilution_from(text).water_parts == pytest.approx(water_parts)
@@ -156,6 +165,14 @@ def test_a_few_drops_are_said_as_drops() -> None:
     assert juice_text(20.0) == "20 mL (1.35 tbsp)"
 
 
+def test_what_no_dropper_can_give_is_not_called_a_drop() -> None:
+    """A drop, 0.05 mL, in a teaspoon of water (4.93 mL, a 768th of a US gallon) would be 1 to 99 and not 1 to 500."""
+    spoon = for_water(volume_ml("1tsp"))
+    assert juice_text(spoon.juice_ml) == "less than a drop: mix more at once"
+    assert juice_text(for_water(volume_ml("1tbsp")).juice_ml).endswith("about 1 drop")
+
+
 def test_a_mixture_is_said_with_its_strength() -> None:
     assert mixture_text(Dilution(10.0, 5000.0)) == "10 mL (2.03 tsp) juice in 5 L (1.32 gal) water (1 to 500)"
     assert mixture_text(Dilution(10.0, 0.0)).endswith("water (undiluted)")
+    assert mixture_text(Dilution(100.0, 4.0)).endswith("(1 to 0.04)")
