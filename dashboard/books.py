@@ -18,9 +18,16 @@ Answer = TypeVar("Answer")
 
 SHELF_LOG, NOTEBOOK = "shelf.db", "notebook.db"
 SETTLED_NS = 100_000_000
-"""A file changed more recently than this may change again within the same tick of its time: it is not remembered."""
 
 Mark = tuple[tuple[int, int, int], ...]
+
+
+def settled(mark: Mark) -> bool:
+    """Return whether what was read under a mark may be remembered.
+
+    A file changed more recently than `SETTLED_NS` may change again within the same tick of its time.
+    """
+    return time.time_ns() - max(changed_ns for _, _, changed_ns in mark) > SETTLED_NS
 
 
 class Books:
@@ -49,6 +56,10 @@ class Books:
         """Something that changes whenever a file does; costs no question to a database."""
         return tuple(_mark(path) for path in self._files)
 
+    def notebook_mark(self) -> Mark:
+        """The same of the notebook alone, for what does not change with every minute of the shelf."""
+        return self.mark()[-1:]
+
     def present(self, jars: tuple[Jar, ...]) -> Present:
         """Return how the shelf is now, with what the station thinks of some jars.
 
@@ -62,8 +73,7 @@ class Books:
         with self.shelf.together() as shelf:
             outlooks = {jar_id: outlook for jar_id in ids if (outlook := shelf.outlook(jar_id)) is not None}
             present = Present(shelf.latest(), shelf.conditions(), shelf.alerts(open_only=True), outlooks)
-        settled = time.time_ns() - max(changed_ns for _, _, changed_ns in mark) > SETTLED_NS
-        self._present = (mark, ids, present) if settled else None
+        self._present = (mark, ids, present) if settled(mark) else None
         return present
 
     def jars(self) -> tuple[Jar, ...]:
@@ -73,6 +83,10 @@ class Books:
             StoreError: the notebook cannot be read.
         """
         return self.remembered(Notebook.jars, ())
+
+    def whole_jar(self, jar_id: str) -> Jar | None:
+        """Return the jar of a whole id, or None: what a bottle holds may come from elsewhere."""
+        return next((jar for jar in self.jars() if jar.id == jar_id), None)
 
     def remembered(self, read: Callable[[Notebook], Answer], empty: Answer) -> Answer:
         """Return what `read` finds in the notebook, asked once until anyone has written there.

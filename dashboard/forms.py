@@ -21,6 +21,7 @@ from starlette.exceptions import HTTPException
 from starlette.requests import Request
 from starlette.responses import Response
 
+from dashboard.access import SESSION
 from dashboard.turns import BusyError
 from station.domain.dates import moment_from
 from station.errors import JarsideError, StoreError
@@ -193,8 +194,8 @@ class Marks:
 
 
 def session_of(request: Request) -> str:
-    """Return the session that the gate found, or "" where no passphrase is asked for."""
-    return str(request.scope.get("jarside.session", ""))
+    """Return the session that the door found, or "" where no passphrase is asked for."""
+    return str(request.scope.get(SESSION, ""))
 
 
 async def typed(request: Request) -> Form:

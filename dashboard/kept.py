@@ -1,12 +1,11 @@
 """Parts of pages that are dear to draw, remembered until a file changes."""
 
-import time
 from collections import OrderedDict
 from collections.abc import Callable, Hashable
 from threading import Lock
 from typing import TypeVar
 
-from dashboard.books import SETTLED_NS, Mark
+from dashboard.books import Mark, settled
 
 Part = TypeVar("Part")
 
@@ -34,7 +33,7 @@ class Kept:
                 self._parts.move_to_end(asked)
                 return self._parts[asked]  # type: ignore[return-value] # `asked` tells what kind it is
         part = draw()
-        if time.time_ns() - max(changed_ns for _, _, changed_ns in mark) > SETTLED_NS:
+        if settled(mark):
             self._keep(mark, asked, part)
         return part
 

@@ -46,7 +46,7 @@ class Labelling:
         return page_svgs(labels, sheet, first)
 
     def _named(self, name: str) -> Label:
-        jar = next((one for one in self._desk.books.jars() if one.id == name), None)
+        jar = self._desk.books.whole_jar(name)
         if jar is not None:
             return self.of_jar(jar)
         bottle = next((one for one in self._desk.records.bottles() if one.id == name), None)
@@ -66,7 +66,7 @@ class Labelling:
     def of_bottle(self, bottle: Bottle) -> Label:
         """Return a bottle's label."""
         manner = self._desk.manner
-        jar = next((one for one in self._desk.books.jars() if one.id == bottle.jar_id), None)
+        jar = self._desk.books.whole_jar(bottle.jar_id)
         preparation = jar.packing.preparation if jar else Preparation.FERMENT
         page = bottle_page(self.address, bottle.id)
         return bottle_label(bottle, page, manner.zone, manner.measures, manner.keeping, preparation)

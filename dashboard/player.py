@@ -69,7 +69,7 @@ class Player:
 
     def __init__(self, desk: Desk) -> None:
         self._desk = desk
-        self._kept = Kept(lambda: desk.books.mark()[-1:], most=4)  # the notebook: minutes come all the time
+        self._kept = Kept(desk.books.notebook_mark, most=4)
 
     def play(self, asked: Asked, play: Callable[[Stretch], Played]) -> Plays:
         """Play a stretch.

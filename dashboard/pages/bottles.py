@@ -110,7 +110,7 @@ class BottlePages(Area):
         amount_ml = form.needed("amount", volume, "there is no amount", "Say how much is in it: 200 mL.") or 0.0
         size_ml = form.read("size", volume)
         storage = form.choice("storage", Storage, Storage.COOL) or Storage.COOL
-        jar = next((one for one in self._desk.books.jars() if one.id == source.lower()), None)
+        jar = self._desk.books.whole_jar(source.lower())
         named = (jar.id, jar.plant) if jar else ("", source)
         model = Filled("", self._when(form), *named, 0.0, None, storage, form.text("note"))
         made = form.kept(lambda: self._fill(Fill(amount_ml, size_ml), model, token))
@@ -138,9 +138,8 @@ class BottlePages(Area):
         )
 
     def _view(self, request: Request) -> BottleView:
-        books = self._desk.books
         told = self._records.told_bottle(request.path_params["name"])
-        jar = next((one for one in books.jars() if one.id == bottle_from(told).jar_id), None)
+        jar = self._desk.books.whole_jar(bottle_from(told).jar_id)
         return bottle_view(told, jar, self._records.feedings(), self._desk.now(), self._desk.manner)
 
     def _bottle(self, request: Request) -> Bottle:

@@ -31,7 +31,7 @@ class ReplayPages(Area):
 
     def __init__(self, frame: Frame) -> None:
         super().__init__(frame)
-        self._kept = Kept(lambda: frame.desk.books.mark()[-1:], most=4)  # the notebook: minutes come all the time
+        self._kept = Kept(frame.desk.books.notebook_mark, most=4)
         self._player = Player(frame.desk)
 
     def routes(self) -> list[BaseRoute]:
