@@ -22,6 +22,8 @@ RANGES = {"temp_c": (-40.0, 85.0), "rh_pct": (0.0, 100.0), "light_lx": (0.0, 200
 UNITS = {"temp_c": " °C", "rh_pct": " %", "light_lx": " lx"}
 BOOT_ID = "log"
 """Rows of log files have no boot of their own: they share this one, whose seconds count from 1970."""
+YEARS = range(1970, 2248)
+"""The milliseconds of such a row since 1970 are its key in the shelf log, which has room for 278 years."""
 LEAST_CADENCE_S, MOST_CADENCE_S = 1.0, 3600.0
 DEFAULT_SPAN_S = 60.0
 """What a lone row stands for."""
@@ -211,6 +213,8 @@ def _reading(cells: list[str], layout: _Layout, last_at: datetime, span_s: float
     if len(cells) != layout.width:
         raise _Bad(f"{len(cells)} cells instead of {layout.width}")
     at = _time(cells[layout.time])
+    if at.year not in YEARS:
+        raise _Bad(f"time {_iso(at)} is not within {YEARS[0]} to {YEARS[-1]}")
     if at <= last_at:
         raise _Bad(_out_of_order(at, last_at))
     temp_c = _value("temp_c", cells[layout.temp])

@@ -130,6 +130,8 @@ BAD_ROWS = {
     "no time": (",20,50,", "time '' is not an ISO 8601 time"),
     "day that does not exist": ("2026-02-30T06:00:00Z,20,50,", "time '2026-02-30T06:00:00Z' is not an ISO 8601 time"),
     "before the calendar begins": ("0001-01-01T00:00:00+05:00,20,50,", "is not an ISO 8601 time"),
+    "before 1970": ("1970-01-01T00:00:00+02:00,20,50,", "time 1969-12-31T22:00:00Z is not within 1970 to 2247"),
+    "two digits turned round": ("2620-05-04T06:30:00Z,20,50,", "time 2620-05-04T06:30:00Z is not within 1970 to 2247"),
     "naive time": ("2026-05-04T06:30:00,20,50,", "time '2026-05-04T06:30:00' has no offset and no Z"),
     "a date": ("2026-05-05,20,50,", "time '2026-05-05' has no offset and no Z"),
     "out of order": ("2026-05-04T05:59:00Z,20,50,", "time 2026-05-04T05:59:00Z comes after 2026-05-04T06:02:00Z"),

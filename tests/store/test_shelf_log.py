@@ -264,6 +264,16 @@ class TestImport:
                 log.import_readings(read_log(path))
             assert list(log.readings(LONG_AGO)) == []
 
+    @pytest.mark.parametrize("time", ["1970-01-01T00:00:00+00:00", "2247-12-31T23:59:59.999000+00:00"])
+    def test_the_earliest_and_the_latest_row_a_log_file_may_hold_can_be_read_again(
+        self, tmp_path: Path, time: str
+    ) -> None:
+        path = tmp_path / "edge.csv"
+        path.write_text(f"time,temp_c,rh_pct,light_lx\n{time},20,50,\n")
+        with a_shelf_log(tmp_path) as log:
+            assert log.import_readings(read_log(path)) == (1, 0)
+            assert [one.measured_at.isoformat() for one in log.readings(LONG_AGO)] == [time]
+
     def test_imported_readings_have_no_conditions(self, tmp_path: Path) -> None:
         with a_shelf_log(tmp_path) as log:
             log.commit(Minute(conditions=(a_state(),)))
