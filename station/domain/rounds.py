@@ -78,6 +78,7 @@ class Round:
         rule: what was set last.
         done_at, skipped_at: times of feedings done and left out, in order.
         stopped_at: when it ended, or None.
+        begun_at: when another first day was said, or it was set again after a stop; None if neither was.
     """
 
     id: str
@@ -85,6 +86,7 @@ class Round:
     done_at: tuple[datetime, ...] = ()
     skipped_at: tuple[datetime, ...] = ()
     stopped_at: datetime | None = None
+    begun_at: datetime | None = None
 
     @property
     def last_at(self) -> datetime | None:
@@ -106,7 +108,7 @@ def round_from(entries: Iterable[RoundEntry], feedings: Iterable[Fed] = ()) -> R
             "Set it up first: jarside feed round.",
             "Set it up first, under Feeding.",
         )
-    found = Round(rules[0].round_id, rules[-1])
+    found = Round(rules[0].round_id, rules[0])
     for entry in ordered:
         found = _told(found, entry)
     done = sorted(fed.at for fed in feedings if fed.round_id == found.id)
@@ -116,7 +118,9 @@ def round_from(entries: Iterable[RoundEntry], feedings: Iterable[Fed] = ()) -> R
 def _told(found: Round, entry: RoundEntry) -> Round:
     match entry:
         case RoundSet():
-            return replace(found, stopped_at=None)  # setting it again starts it again
+            begins_anew = found.stopped_at is not None or entry.first_on != found.rule.first_on
+            begun_at = entry.at if begins_anew else found.begun_at
+            return replace(found, rule=entry, stopped_at=None, begun_at=begun_at)
         case Skipped():
             return replace(found, skipped_at=(*found.skipped_at, entry.at))
         case Stopped():
@@ -187,14 +191,27 @@ def due(found: Round, today: date, zone: tzinfo) -> Due:
         today: the local day.
         zone: in which days are counted.
     """
-    rule = found.rule
-    if found.last_at is None:
-        from_on = rule.first_on or rule.at.astimezone(zone).date()
-        until_on = from_on + timedelta(days=rule.most_days - rule.least_days)
-    else:
-        last_on = found.last_at.astimezone(zone).date()
-        from_on, until_on = last_on + timedelta(days=rule.least_days), last_on + timedelta(days=rule.most_days)
+    from_on = _from_on(found, zone)
+    until_on = from_on + timedelta(days=found.rule.most_days - found.rule.least_days)
     return Due(found.id, _standing(found, today, from_on, until_on), from_on, until_on)
+
+
+def _from_on(found: Round, zone: tzinfo) -> date:
+    """Return the first day on which the next feeding is due: some days after the last, or a day said since then."""
+    rule, last_at, begun_at = found.rule, found.last_at, found.begun_at
+    if last_at is None:
+        return rule.first_on or _day(rule.at, zone)
+    last_on = _day(last_at, zone)
+    if begun_at is not None and begun_at > last_at:
+        begun_on = _day(begun_at, zone)
+        first_on = max(rule.first_on or begun_on, begun_on)
+        if first_on > last_on:
+            return first_on
+    return last_on + timedelta(days=rule.least_days)
+
+
+def _day(at: datetime, zone: tzinfo) -> date:
+    return at.astimezone(zone).date()
 
 
 def _standing(found: Round, today: date, from_on: date, until_on: date) -> Standing:

@@ -147,6 +147,37 @@ def test_a_stopped_round_rests_until_it_is_set_again():
     assert found.rule == again
 
 
+def spray(set_on, first_on=None, **changes):
+    first = None if first_on is None else TODAY + timedelta(days=first_on)
+    return RoundSet("beans", day(set_on), Method.LEAF_SPRAY, "beans", first_on=first, **changes)
+
+
+@pytest.mark.parametrize(
+    ("again", "from_on"),
+    [
+        (spray(8, first_on=20), 20),  # put off for a holiday
+        (spray(8, first_on=9), 9),  # or brought forward
+        (spray(8, note="use the fine rose"), 11),  # nothing was said of a day: it follows the last feeding
+        (spray(3, first_on=20), 11),  # said before the last feeding, which then was the first
+    ],
+)
+def test_a_first_day_that_is_said_anew_counts_though_the_round_was_given_before(again, from_on):
+    found = a_round(again, feedings=[fed(4)])
+    assert due(found, TODAY, LISBON).from_on == TODAY + timedelta(days=from_on)
+
+
+def test_what_was_given_before_the_round_was_written_down_counts():
+    assert due(a_round(feedings=[fed(-1)]), TODAY, LISBON).from_on == TODAY + timedelta(days=6)
+
+
+@pytest.mark.parametrize("first_on", [None, 2])
+def test_a_round_set_again_next_spring_is_not_late_since_autumn(first_on):
+    stopped, again = Stopped("beans", day(30)), spray(300, first_on=first_on)
+    found = round_from((spray(0, first_on=first_on), stopped, again), [fed(4)])
+    standing = due(found, TODAY + timedelta(days=300), LISBON)
+    assert (standing.standing, standing.from_on) == (Standing.DUE, TODAY + timedelta(days=300))
+
+
 @pytest.mark.parametrize(("least", "most"), [(0, 7), (10, 7), (1, 1000), (-1, 3)])
 def test_days_that_cannot_be_are_refused(least, most):
     rule = RoundSet("beans", START, Method.DRENCH, least_days=least, most_days=most)
