@@ -121,7 +121,8 @@ def read_notebook(notebook: Notebook, path: Path, *, now_at: datetime) -> Import
 
 def _text_of(path: Path) -> str:
     try:
-        return path.read_text(encoding="utf-8-sig")
+        with path.open(encoding="utf-8-sig", newline="") as stream:  # a line break within a text stays what it was
+            return stream.read()
     except OSError as error:
         raise StoreError(f"{path} cannot be read: {error.strerror}", "Check the name and its permissions.") from error
     except UnicodeDecodeError as error:

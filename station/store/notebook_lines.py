@@ -2,9 +2,9 @@
 
 import json
 import sqlite3
-from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
-from datetime import datetime
+from collections.abc import Iterable, Iterator, Sequence
+from dataclasses import asdict, dataclass
+from datetime import MAXYEAR, MINYEAR, datetime
 from typing import Any, Literal
 
 from pydantic import TypeAdapter
@@ -88,7 +88,7 @@ def line_from(record: dict[str, Any]) -> Line:
     """Return the line that a record of a file tells.
 
     Raises:
-        NotebookError: it is about nothing known, has no id, or a time without an offset.
+        NotebookError: it is about nothing known, has no id, or a time without an offset or at the end of the calendar.
         ValidationError: a field is missing, or its value cannot be.
     """
     fields = dict(record)
@@ -101,12 +101,27 @@ def line_from(record: dict[str, Any]) -> Line:
     body = _ADAPTERS[noun].dump_json(entry).decode()
     if "null" in body and _ADAPTERS[noun].validate_json(body) != entry:
         raise NotebookError(f"the {noun} {name} holds a number without an end", "Correct it.")
-    return Line(noun, name, us_of(aware(entry.at)), entry.kind, us_of(_time(recorded)), body)
+    recorded_at = _time(recorded)
+    for at in _times([recorded_at, *asdict(entry).values()]):
+        if not MINYEAR < aware(at).year < MAXYEAR:
+            raise NotebookError(f"the {noun} {name} is of {at.isoformat()}, the end of the calendar", "Correct it.")
+    return Line(noun, name, us_of(entry.at), entry.kind, us_of(recorded_at), body)
+
+
+def _times(value: object) -> Iterator[datetime]:
+    """Yield every time in a value, however deep: one that no zone can tell would keep the notebook from being read."""
+    if isinstance(value, datetime):
+        yield value
+    elif isinstance(value, dict):
+        yield from _times(list(value.values()))
+    elif isinstance(value, list | tuple):
+        for one in value:
+            yield from _times(one)
 
 
 def _time(text: object) -> datetime:
     try:
-        return aware(datetime.fromisoformat(str(text)))
+        return datetime.fromisoformat(str(text))
     except ValueError:
         raise NotebookError(f"recorded_at {text!r} is not a time", "Write it as 2026-05-14T07:00:00Z.") from None
 

@@ -52,6 +52,8 @@ NASTY = [
     "NaN",
     "1e5",
     "\t",
+    "two\r\nlines",
+    "\r",
 ]
 
 
@@ -208,6 +210,12 @@ def changed(folder, change):
     return folder / "bad.json"
 
 
+def an_answer(until):
+    """A record of an alert that was put off until then."""
+    at = "2026-05-04T06:00:00Z"
+    return {"noun": "answer", "id": "a-1", "kind": "answered", "at": at, "recorded_at": at, "until_at": until}
+
+
 BAD = [
     (lambda read, kinds: read.update(format="other"), "holds no notebook"),
     (lambda read, kinds: read.update(version=99), "of format 99"),
@@ -224,6 +232,10 @@ BAD = [
     (lambda read, kinds: kinds["packed"].update(at="2026-05-04T06:00:00"), "naive"),
     (lambda read, kinds: kinds["packed"].update(at="noon"), "at"),
     (lambda read, kinds: kinds["packed"].update(recorded_at="noon"), "recorded_at"),
+    (lambda read, kinds: kinds["packed"].update(at="0001-01-01T00:00:00+14:00"), "the end of the calendar"),
+    (lambda read, kinds: kinds["packed"].update(recorded_at="0001-01-01T00:00:00+14:00"), "the end of the calendar"),
+    (lambda read, kinds: read["entries"].append(an_answer("9999-12-31T23:59:59-12:00")), "the end of the calendar"),
+    (lambda read, kinds: read["entries"].append(an_answer("2026-05-05T06:00:00")), "naive"),
     (lambda read, kinds: kinds["packed"].update(at="2026-05-20T06:00:00Z"), "it begins at"),
     (lambda read, kinds: read["entries"].remove(kinds["packed"]), "never packed"),
     (lambda read, kinds: read["entries"].remove(kinds["strained"]), "not strained before"),
