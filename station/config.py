@@ -237,6 +237,11 @@ class Settings(Section):
         return ZoneInfo(self.place.zone)
 
     @property
+    def jar_probes(self) -> tuple[str, ...]:
+        """The names of the sensors that measure a jar, not the shelf."""
+        return tuple(sensor.name for sensor in self.sensors if sensor.role == "jar")
+
+    @property
     def data_folder(self) -> Path:
         """Where `shelf.db` and `notebook.db` live."""
         return self.data or _usual_data_folder()

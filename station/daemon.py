@@ -65,7 +65,7 @@ class Station:
         self._judge = Judge(settings.limits.limits(), settings.place.known)
         self._quiet = QuietHours(settings.quiet.from_, settings.quiet.until, settings.zone)
         self._minder = Minder(settings, log, notebook)
-        self._sampler = Sampler(rig.sensors, frozenset(one.name for one in settings.sensors if one.role == "jar"))
+        self._sampler = Sampler(rig.sensors, frozenset(settings.jar_probes))
         self._delivery = Delivery(settings, rig, log)
         self._looked_at = looked_at
         self._sound = True

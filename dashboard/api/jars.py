@@ -103,7 +103,7 @@ def _check_packing(desk: Desk, sent: PackIn, *, blend: bool) -> None:
         raise QueryError("the blend has weights, and plant_g gives another", "Leave one of them out.")
     if sent.cap_g is not None and sent.cap_g > (sent.sugar_g or 0.0):
         raise QueryError(f"a sugar cap of {sent.cap_g:g} g of {sent.sugar_g or 0:g} g", "The cap is part of the sugar.")
-    probes = [sensor.name for sensor in desk.settings.sensors if sensor.role == "jar"]
+    probes = desk.settings.jar_probes
     if sent.probe is not None and sent.probe not in probes:
         raise QueryError(
             f"there is no probe {sent.probe} in the settings", f"Known probes: {', '.join(probes) or 'none'}."

@@ -36,7 +36,7 @@ from station.store.notebook import Notebook
 MOST_JARS = 12
 MOST_LETTERS = 120
 LATER = frozenset(
-    {"other_size", "other_jars", "moisture", "ratio", "sugar", "cap", "days", "packed_at", "cover", "vessel"}
+    {"other_size", "other_jars", "moisture", "ratio", "sugar", "cap", "days", "packed_at", "cover", "vessel", "probe"}
 )
 """The fields under "More": open when one of them is wrong."""
 TYPED = ("plant", "weight", "size", "jars", "other_size", "other_jars", "moisture", "ratio", "sugar", "cap", "days")
@@ -74,7 +74,10 @@ class PackPages(Area):
         if form.ok and not form.text("meant"):
             self._ask_what_is_meant(form, asked, own)
         at = self._when(form, "packed_at")
-        jars = form.kept(lambda: self._write(asked, own, at, form.text("probe"), token))
+        probe = form.text("probe")
+        if probe and probe not in self._desk.settings.jar_probes:
+            form.refuse("probe", f"there is no probe {probe} in the settings", "Choose one of them.")
+        jars = form.kept(lambda: self._write(asked, own, at, probe, token))
         return elsewhere(place_in_path("/jars", jars[0].id)) if jars else self._shown(request, form)
 
     def _ask_what_is_meant(self, form: Form, asked: Asked, own: tuple[Plant, ...]) -> None:
@@ -110,7 +113,7 @@ class PackPages(Area):
             moistures=[("", "as known"), *((one.value, one.value) for one in Moisture)],
             covers=[(one.value, one.value) for one in Cover],
             vessels=[(one.value, one.value) for one in Vessel],
-            probes=[sensor.name for sensor in desk.settings.sensors if sensor.role == "jar"],
+            probes=[("", "none"), *((name, name) for name in desk.settings.jar_probes)],
             more=any(form.wrong(name) for name in LATER),
             cautions=cautions_for(Step.PACK),
         )

@@ -240,7 +240,7 @@ def _current(jar: Jar) -> bool:
 
 
 def _check_probe(app: App, probe: str) -> None:
-    probes = [sensor.name for sensor in app.settings.sensors if sensor.role == "jar"]
+    probes = app.settings.jar_probes
     if probe and probe not in probes:
         raise JarsideError(
             f"there is no probe {probe!r} in the settings", f"Known probes: {', '.join(probes) or 'none'}."

@@ -6,7 +6,7 @@ import pytest
 from fastapi.testclient import TestClient
 from httpx2 import Response
 
-from station.config import UnitSettings
+from station.config import Settings, UnitSettings
 from station.domain.jars import Jar
 from station.domain.packing import Cover, Vessel
 from station.domain.preparations import Preparation
@@ -218,3 +218,13 @@ def test_a_new_plant_with_a_like_name_is_packed_as_typed_and_asked_about_once(sh
 def test_the_mix_says_what_a_strange_name_may_mean(shelf: Shelf) -> None:
     with shelf.client() as client:
         assert "Did you mean nettle?" in client.get("/jars/mix?plant=netle&weight=130").text
+
+
+def test_a_probe_of_the_settings_may_be_on_the_jar_and_no_other(shelf: Shelf) -> None:
+    probe = {"name": "in-the-jar", "part": "ds18b20", "role": "jar"}
+    shelf.settings = Settings.model_validate(SETTINGS.model_dump(by_alias=True) | {"sensors": [probe]})
+    answer, jars = packed(shelf, plant="nettle", probe="under-it")
+    assert "there is no probe under-it in the settings" in answer.text.lower()
+    assert not jars
+    _, (jar,) = packed(shelf, plant="nettle", probe="in-the-jar")
+    assert jar.probe == "in-the-jar"
