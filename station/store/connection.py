@@ -46,11 +46,15 @@ def connect_to_read(path: Path) -> sqlite3.Connection:
     connection = connect(path, mode="ro")
     try:
         connection.execute("PRAGMA user_version").fetchone()
-    except sqlite3.Error as error:  # any other than this one comes again with the first question
-        if error.sqlite_errorcode == sqlite3.SQLITE_CANTOPEN and not _wal(path).exists():
+    except sqlite3.Error as error:  # any other than these comes again with the first question
+        if error.sqlite_errorcode in _NOTHING_BESIDE and not _wal(path).exists():
             connection.close()
             return connect(path, mode="ro&immutable=1")
     return connection
+
+
+_NOTHING_BESIDE = (sqlite3.SQLITE_CANTOPEN, sqlite3.SQLITE_READONLY_DIRECTORY)
+"""What SQLite says of a disk that is read-only, and of a folder that only others may write."""
 
 
 def _wal(path: Path) -> Path:
