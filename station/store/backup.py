@@ -51,7 +51,7 @@ def back_up(folder: Path, archive: Path, *, overwrite: bool = False) -> tuple[st
     with written_aside(archive, overwrite=overwrite) as aside:
         with zipfile.ZipFile(aside, "w", zipfile.ZIP_DEFLATED) as bundle:
             for name in names:
-                copy = aside.with_name(name)
+                copy = aside.with_name(f"{name} of {aside.name}")  # the archive may itself be called like one of them
                 _copy(folder / name, copy)
                 bundle.write(copy, name)
                 copy.unlink()

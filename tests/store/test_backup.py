@@ -75,6 +75,14 @@ class TestBackup:
         assert refused.value.remedy
         assert not (tmp_path / "saved.zip").exists()
 
+    @pytest.mark.parametrize("name", ["notebook.db", "shelf.db", SET_UP])
+    def test_it_may_be_called_like_one_of_the_files_in_it(self, data: Path, tmp_path: Path, name: str) -> None:
+        keep_set_up(data, {"units": {"temperature": "F"}})
+        assert len(back_up(data, tmp_path / name)) == 3
+        (tmp_path / "other").mkdir()
+        restore(tmp_path / name, tmp_path / "other")
+        assert contents(tmp_path / "other") == contents(data)
+
     def test_an_archive_that_is_there_is_not_overwritten_unasked(self, data: Path, saved: Path) -> None:
         before = saved.read_bytes()
         with pytest.raises(StoreError, match="is there already"):
