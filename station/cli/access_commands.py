@@ -39,10 +39,14 @@ def passphrase(app: App, *, from_stdin: bool, check: bool) -> None:
     if check:
         _say_whether_set(app)
         return
-    text = sys.stdin.readline().rstrip("\r\n") if from_stdin else _asked()
+    text = _line_of_stdin() if from_stdin else _asked()
     with _opened(app) as access:
         access.set_passphrase(text)
     click.echo("The passphrase is set. Everyone has to log in with it now.")
+
+
+def _line_of_stdin() -> str:
+    return sys.stdin.buffer.readline().decode(errors="surrogateescape").rstrip("\r\n")
 
 
 def _say_whether_set(app: App) -> None:

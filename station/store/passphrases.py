@@ -32,14 +32,21 @@ def checked(passphrase: str) -> str:
     """Return a new passphrase, made plain.
 
     Raises:
-        AccessError: it is shorter than 10 or longer than 200 characters.
+        AccessError: it is shorter than 10 or longer than 200 characters, or holds bytes that are no text.
     """
     text = plain(passphrase)
+    if not _encodable(text):
+        raise AccessError("the passphrase holds bytes that are no UTF-8 text", "Type it again, or give another.")
     if not SHORTEST <= len(text) <= LONGEST:
         raise AccessError(
             f"the passphrase has {len(text)} characters", f"Give one of {SHORTEST} to {LONGEST}: four words make one."
         )
     return text
+
+
+def _encodable(text: str) -> bool:
+    """Whether a text holds no halves of signs: what stands for bytes that could not be read as text."""
+    return not any("\ud800" <= sign <= "\udfff" for sign in text)
 
 
 def hash_of(passphrase: str, hasher: PasswordHasher = HASHER) -> str:
@@ -50,8 +57,11 @@ def hash_of(passphrase: str, hasher: PasswordHasher = HASHER) -> str:
 
 def fits(passphrase: str, kept: str, hasher: PasswordHasher = HASHER) -> bool:
     """Return whether a passphrase is the one whose hash was kept."""
+    text = plain(passphrase)[:LONGEST]
+    if not _encodable(text):
+        return False
     with _working:
         try:
-            return hasher.verify(kept, plain(passphrase)[:LONGEST])
+            return hasher.verify(kept, text)
         except (VerificationError, InvalidHashError):
             return False

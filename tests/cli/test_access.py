@@ -50,6 +50,14 @@ def test_two_that_differ_or_one_that_is_too_short_change_nothing(tmp_path: Path,
         assert not access.protected
 
 
+def test_bytes_that_are_no_text_are_no_passphrase(tmp_path: Path) -> None:
+    for line in (b"plum lantern \xff nine\n", b"plum lantern \xed\xa0\x80 nine\n"):
+        result = CliRunner().invoke(cli, ["--data", str(tmp_path), "passphrase", "--stdin"], input=line)
+        assert (result.exit_code, result.stdout) == (1, "")
+        assert "no UTF-8 text" in result.stderr
+    assert not known(tmp_path, "plum lantern \udcff nine")
+
+
 def test_one_can_ask_whether_there_is_a_passphrase(tmp_path: Path) -> None:
     refused(jarside("passphrase", "--check", data=tmp_path), "no passphrase yet", "jarside passphrase")
     typed(tmp_path, f"{WORDS}\n", "passphrase", "--stdin")
