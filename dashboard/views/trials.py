@@ -107,7 +107,7 @@ def trial_view(trial: Trial, manner: Manner) -> TrialView:
         verdict_sentences(trial, result),
         tuple(_facts(trial, manner)),
         germination_chart(trial, result) if trial.counts else None,
-        (_arms_table(result), _compared_table(result)) if trial.counts else (),
+        (_arms_table(result), *([_compared_table(result)] if result.comparisons else ())) if trial.counts else (),
         _counts_table(trial, manner),
         moment_text(last_counts[0].at, manner.zone) if last_counts else "",
         last_counts[0].at.isoformat() if last_counts else "",

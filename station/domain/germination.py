@@ -58,8 +58,9 @@ class TrialResult:
 
     Args:
         arms: in the order in which they were sown.
-        comparisons: every other arm against the control.
-        design_effect: by how much dishes differ more than seeds would; None without several dishes in an arm.
+        comparisons: every other arm against the control, once every dish of both was counted.
+        design_effect: by how much dishes differ more than seeds would; None without several dishes in an arm whose
+            dishes were all counted.
         needed: seeds each arm needs to see 20 points of difference from the control's share.
     """
 
@@ -91,10 +92,13 @@ def trial_result(trial: Trial) -> TrialResult:
 
     The exact tests of some hundred seeds take a small computer seconds: once for each state of a trial is enough.
     """
-    effect = design_effect(tuple(trial.dishes(arm) for arm in trial.arms))
+    uncounted = trial.uncounted
+    effect = design_effect(tuple(trial.dishes(arm) for arm in trial.arms if arm.name not in uncounted))
     arms = tuple(_arm_result(trial, arm, effect or 1.0) for arm in trial.arms)
     control = next(one for one in arms if one.name == trial.arm(trial.control).name)
-    compared = tuple(_compared(one, control) for one in arms if one is not control)
+    compared = tuple(
+        _compared(one, control) for one in arms if one is not control and not {one.name, control.name} & {*uncounted}
+    )
     return TrialResult(arms, _holm(compared), effect, seeds_to_see(control.share.value))
 
 

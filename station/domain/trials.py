@@ -130,6 +130,13 @@ class Trial:
         return tuple(one for one in self.counts if one.arm == arm and one.dish == dish)
 
     @property
+    def uncounted(self) -> tuple[str, ...]:
+        """Return the arms of which some dish was never counted."""
+        counted = {(one.arm, one.dish) for one in self.counts}
+        dishes = ((arm.name, dish) for arm in self.arms for dish in range(1, len(arm.dishes) + 1))
+        return tuple(dict.fromkeys(name for name, dish in dishes if (name, dish) not in counted))
+
+    @property
     def last_counts(self) -> tuple[Counted, ...]:
         """What was counted at the latest time, in all dishes; empty before the first count."""
         last_at = max((one.at for one in self.counts), default=None)

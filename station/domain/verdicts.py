@@ -8,6 +8,9 @@ from station.domain.power import ALPHA
 from station.domain.shares import Span
 from station.domain.trials import Trial
 
+CLUSTERED = 1.5
+"""By how much more than single seeds would make them dishes of one kind differ before it is spoken of."""
+
 
 class Finding(enum.StrEnum):
     """What one comparison allows to say."""
@@ -49,33 +52,50 @@ def verdict_sentences(trial: Trial, result: TrialResult) -> tuple[str, ...]:
     """
     if not trial.counts:
         return ("Nothing has been counted yet.",)
-    shares = "; ".join(_arm_text(arm) for arm in result.arms) + "."
-    said = [_compared_text(one) for one in result.comparisons]
-    notes = (_times_text(result), _needed_text(result), _dishes_text(result), _open_text(trial))
-    return (shares[0].upper() + shares[1:], *said, *(note for note in notes if note))
+    uncounted = trial.uncounted
+    shares = "; ".join(_arm_text(arm) for arm in result.arms if arm.name not in uncounted)
+    said = [_compared_text(one, clustered=_clustered(result)) for one in result.comparisons]
+    needed = "" if uncounted else _needed_text(result)
+    notes = (_uncounted_text(uncounted), _times_text(result), needed, _dishes_text(result), _open_text(trial))
+    told = [f"{shares[0].upper()}{shares[1:]}."] if shares else []
+    return (*told, *said, *(note for note in notes if note))
 
 
-def _compared_text(one: Comparison) -> str:
+def _uncounted_text(uncounted: tuple[str, ...]) -> str:
+    """Say of which arms a dish was never counted: that is another thing than nothing germinated."""
+    if not uncounted:
+        return ""
+    return f"Not every dish of {' and '.join(uncounted)} has been counted yet: only then is there a comparison."
+
+
+def _clustered(result: TrialResult) -> bool:
+    """Whether dishes of one kind differ so much that a test of single seeds says nothing."""
+    return result.design_effect is not None and result.design_effect > CLUSTERED
+
+
+def _compared_text(one: Comparison, *, clustered: bool) -> str:
     span = one.difference
     gap = f"{abs(span.value) * 100:.0f} points (range {_points(span)})"
     found = finding(one)
+    chance = "" if clustered else _chance_text(one)
     if found is Finding.OPEN:
         return (
             f"Whether {one.arm} differs from {one.control} cannot be told from these counts: the difference of {gap} "
-            f"may be chance{_chance_text(one)}. That is not proof that there is none."
+            f"may be chance{chance}. That is not proof that there is none."
         )
     return (
-        f"{found.value.capitalize()} in {one.arm} than in {one.control}, by {gap}{_chance_text(one)}. "
+        f"{found.value.capitalize()} in {one.arm} than in {one.control}, by {gap}{chance}. "
         "One trial is a hint: repeat it."
     )
 
 
 def _points(span: Span) -> str:
-    return f"{span.low * 100:+.0f} to {span.high * 100:+.0f}".replace("-", "−")
+    return f"{round(span.low * 100):+d} to {round(span.high * 100):+d}".replace("-", "−")
 
 
 def _chance_text(one: Comparison) -> str:
-    if one.adjusted is None:
+    """Say how often chance makes as much; nothing where the test alone sees a difference that the range leaves open."""
+    if one.adjusted is None or (finding(one) is Finding.OPEN and one.adjusted <= ALPHA):
         return ""
     return f"; chance alone would make one as large {_often_text(one.adjusted)}"
 
@@ -101,12 +121,12 @@ def _needed_text(result: TrialResult) -> str:
 
 
 def _dishes_text(result: TrialResult) -> str:
-    if result.design_effect is None:
+    if all(len(arm.dishes) == 1 for arm in result.arms):
         return (
             "Each kind of seeds stood in one dish: a difference may come from the dish (place, warmth, water) and not "
             "from the juice. Use several dishes of each kind and mix their places."
         )
-    if result.design_effect > 1.5:
+    if _clustered(result):
         return (
             f"Dishes of the same kind differ {result.design_effect:.1f} times as much as single seeds would: seeds in "
             "one dish are not independent, and the ranges are widened for it."

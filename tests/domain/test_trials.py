@@ -1,5 +1,6 @@
 """Trials: records, results, and what may be said of them."""
 
+import re
 from datetime import timedelta
 
 import pytest
@@ -104,6 +105,47 @@ def test_dishes_that_differ_much_widen_the_range():
     assert "not independent" in said(spread)
     assert "not independent" not in said(even)
     assert "one dish" not in said(even)
+
+
+@pytest.mark.parametrize(
+    "counts",
+    [
+        (counted("soaked", 18),),
+        (counted("soaked", 18), counted("soaked", 17, dish=2), counted("plain", 16)),
+    ],
+)
+def test_a_dish_that_nobody_counted_is_not_one_in_which_nothing_came_up(counts):
+    """The form says to leave a dish empty that one did not look at; of plain, 0 of 20 were told, and far fewer."""
+    trial = a_trial(*counts, soaked=(20,) * len({one.dish for one in counts}), plain=(20,) * 2)
+    assert trial_result(trial).comparisons == ()
+    assert "Not every dish of plain has been counted yet" in said(trial)
+    assert "plain 0" not in said(trial)
+    assert "germinated in" not in said(trial)
+    assert "not independent" not in said(trial)
+
+
+def test_dishes_that_cluster_let_no_test_of_single_seeds_speak():
+    """It said: "may be chance; chance alone would make one as large about once in 140"."""
+    counts = [
+        counted("soaked", 25, dish=1),
+        counted("soaked", 0, dish=2),
+        counted("plain", 12),
+        counted("plain", 0, dish=2),
+    ]
+    trial = a_trial(*counts, soaked=(25, 25), plain=(25, 25))
+    assert finding(trial_result(trial).comparisons[0]) is Finding.OPEN
+    assert "not independent" in said(trial)
+    assert "chance alone" not in said(trial)
+
+
+@given(st.integers(1, 15), st.integers(1, 15), st.data())
+def test_what_may_be_chance_is_not_said_to_be_rare(sown_soaked, sown_plain, data):
+    soaked, plain = (data.draw(st.integers(0, sown)) for sown in (sown_soaked, sown_plain))
+    trial = a_trial(counted("soaked", soaked), counted("plain", plain), soaked=(sown_soaked,), plain=(sown_plain,))
+    text = said(trial)
+    if "may be chance" in text:
+        assert not re.search(r"once in (1,|\d{3}|[3-9]\d|2[1-9])", text)
+    assert "−0" not in text
 
 
 def test_one_dish_an_arm_says_nothing_about_dishes():
