@@ -8,7 +8,7 @@ from fastapi import Path as InPath
 from pydantic import Field
 
 from dashboard.api.asking import CHANGES, NO_FIT, Flag, Once, Sent, Time, area, moment
-from dashboard.api.models import Model
+from dashboard.api.models import MEASURED, Model
 from dashboard.desk import Desk
 from dashboard.views.alerts import answered
 from station.domain.alert import Alert, AlertKind
@@ -34,12 +34,16 @@ class AlertOut(Model):
     cleared_at: datetime | None = Field(description="Null while it is open.")
     acknowledged_at: datetime | None = Field(description="When a person or a program took note of it.")
     put_off_until_at: datetime | None
-    value: float | None = Field(description="The value that raised it, in the unit of its kind.")
+    value: float | None = Field(
+        description="What raised it: °C, lx, or %RH above the mould-critical humidity for damp; null for others."
+    )
     peak: float | None = Field(description="The worst value so far, in the same unit.")
+    evening_at: datetime | None = Field(description="The evening that a strain alert calls for.")
 
     @classmethod
     def of(cls, alert: Alert, text: str) -> "AlertOut":
         """Return an alert as it is answered."""
+        has_unit = alert.kind.condition in MEASURED
         return cls(
             id=alert.id,
             kind=alert.kind,
@@ -50,8 +54,9 @@ class AlertOut(Model):
             cleared_at=alert.cleared_at,
             acknowledged_at=alert.acknowledged_at,
             put_off_until_at=alert.put_off_until_at,
-            value=alert.value,
-            peak=alert.peak,
+            value=alert.value if has_unit else None,
+            peak=alert.peak if has_unit else None,
+            evening_at=alert.evening_at,
         )
 
 

@@ -60,19 +60,26 @@ class ReadingOut(Model):
         )
 
 
+MEASURED = frozenset(Kind) - {Kind.SILENT}
+"""The conditions whose value has a unit: of silence the station only keeps whether it is."""
+
+
 class ConditionOut(Model):
     """Where one condition of the shelf stands."""
 
     kind: Kind
     raised: bool
     since_at: datetime | None = Field(description="When its cause began.")
-    value: float | None = Field(description="Last value: °C, lx, or %RH above the mould-critical humidity for damp.")
+    value: float | None = Field(
+        description="Last value: °C, lx, or %RH above the mould-critical humidity for damp; null for silent."
+    )
     peak: float | None = Field(description="Worst value since the cause began, in the same unit.")
 
     @classmethod
     def of(cls, state: State) -> "ConditionOut":
         """Return a condition as it is answered."""
-        return cls(kind=state.kind, raised=state.raised, since_at=state.since_at, value=state.value, peak=state.peak)
+        value, peak = (state.value, state.peak) if state.kind in MEASURED else (None, None)
+        return cls(kind=state.kind, raised=state.raised, since_at=state.since_at, value=value, peak=peak)
 
 
 class ShelfOut(Model):

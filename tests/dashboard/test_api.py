@@ -1,6 +1,7 @@
 """What programs are told, checked against what was written."""
 
 from collections.abc import Iterator
+from datetime import datetime
 
 import pytest
 from fastapi.testclient import TestClient
@@ -80,6 +81,22 @@ def test_alerts_say_the_sentence_that_people_read(client: TestClient) -> None:
     assert any(one["kind"] == "cold" and one["text"].startswith("Too cold: ") for one in alerts)
     assert all(one["cleared_at"] is None for one in still)
     assert len(client.get("/api/alerts", params={"limit": 1}).json()) == 1
+
+
+def test_a_value_has_the_unit_that_is_told_and_an_evening_is_a_time(client: TestClient, kitchen: Shelf) -> None:
+    """An evening as seconds since 1970 would be taken for degrees, and whether nothing is measured has no unit."""
+    alerts = client.get("/api/alerts").json()
+    (cold,) = [one for one in alerts if one["kind"] == "cold"]
+    strain = [one for one in alerts if one["kind"] == "strain"]
+    assert cold["value"] < kitchen.settings.limits.cold_c
+    assert cold["evening_at"] is None
+    assert strain
+    for one in strain:
+        assert (one["value"], one["peak"]) == (None, None)
+        evening_at = datetime.fromisoformat(one["evening_at"]).astimezone(kitchen.settings.zone)
+        assert evening_at.time() == kitchen.settings.strain.evening
+    (silent,) = [one for one in client.get("/api/shelf").json()["conditions"] if one["kind"] == "silent"]
+    assert (silent["value"], silent["peak"]) == (None, None)
 
 
 def test_the_status_says_whether_the_station_writes(shelf: Shelf) -> None:
