@@ -6,6 +6,7 @@ from datetime import datetime
 
 from dashboard.charts import Chart
 from dashboard.views.courses import Stretch, spells_of, temperature_chart
+from dashboard.views.jar_facts import jar_facts
 from dashboard.views.jars import JarCard, asked_sign, expects_signs, jar_card
 from dashboard.views.manner import Manner
 from dashboard.views.warmth import DayRow, course_of, day_rows, warmth_chart
@@ -16,19 +17,14 @@ from station.domain.bottling import Bottle
 from station.domain.cautions import Step, cautions_for, packing_cautions
 from station.domain.collecting import juice_warning
 from station.domain.day_parts import part_seen_from
-from station.domain.figures import number_text, temp_text
 from station.domain.jars import Jar, Noted, Stage
-from station.domain.mix import ratio_text
-from station.domain.moments import clock_text, day_text, moment_text
-from station.domain.need_words import OUT_OF_REACH
-from station.domain.needs import out_of_reach
+from station.domain.moments import clock_text, day_text
 from station.domain.note_advice import advice_after, must_discard
 from station.domain.observations import Act as ActOfNote
 from station.domain.observations import Juice
 from station.domain.outlook import Outlook
 from station.domain.packing import Cover, checklist, packing_warnings
 from station.domain.plants import Plant
-from station.domain.preparations import Preparation, recipe
 from station.domain.signs import Question, first_juice_due_at
 from station.domain.warmth_course import WarmthPoint
 from station.store.summaries import Bucket
@@ -144,7 +140,7 @@ def jar_view(told: Told, now_at: datetime, manner: Manner) -> JarView:
         sign=asked_sign(jar, outlook, now_at),
         expecting=_expecting(jar, outlook, now_at, manner),
         acts=(*_acts(jar, card.stage), *_to_bottles(told.bottles)),
-        facts=tuple(_facts(told, manner)),
+        facts=tuple(jar_facts(jar, outlook, manner)),
         belief=told.belief if by_warmth and jar.on_shelf else "",
         caveats=outlook.caveats if outlook and jar.on_shelf else (),
         warmth=_warmth_chart(told, points, now_at, manner),
@@ -230,65 +226,6 @@ def _cautions(told: Told, stands: Stage) -> tuple[str, ...]:
         return cautions_for(step)
     of_packing = packing_cautions(told.jar.packing.preparation, plants)
     return tuple(dict.fromkeys((*cautions_for(Step.WAIT), *of_packing)))
-
-
-def _facts(told: Told, manner: Manner) -> Iterator[tuple[str, str]]:
-    jar = told.jar
-    yield "Packed", moment_text(jar.packed_at, manner.zone)
-    yield from _contents(jar, manner)
-    yield from _heat_facts(told.outlook, manner) if told.outlook and jar.due_at is None else ()
-    if jar.due_at is not None:
-        yield "Stands", f"{jar.packing.stand_days:g} days, until {moment_text(jar.due_at, manner.zone)}"
-    yield from _endings(jar, told.outlook, manner)
-
-
-def _contents(jar: Jar, manner: Manner) -> Iterator[tuple[str, str]]:
-    if jar.packing.preparation is not Preparation.FERMENT:
-        yield "What it is", recipe(jar.packing.preparation).name
-    if jar.plant_g:
-        yield "Plant", manner.weight(jar.plant_g)
-    for share in jar.packing.blend:
-        yield f"of it {share.plant}", manner.weight(share.plant_g)
-    if jar.sugar_g:
-        cap = f", {manner.weight(jar.packing.cap_g)} of it on top" if jar.packing.cap_g else ""
-        yield "Sugar", f"{manner.weight(jar.sugar_g)}{cap}"
-    if jar.sugar_g and jar.plant_g:
-        yield "Plant to sugar", ratio_text(jar.plant_g / jar.sugar_g)
-    cover = "no cover" if jar.packing.cover is Cover.NONE else str(jar.packing.cover)
-    yield "Jar", f"{manner.volume(jar.jar_ml)}, {jar.packing.vessel}, {cover}"
-    if jar.packing.stone_boiled is not None:
-        yield "Weight stone", "boiled" if jar.packing.stone_boiled else "not boiled"
-    if jar.packing.picked_where:
-        yield "Picked", jar.packing.picked_where
-    if jar.packing.photos:
-        yield "Photos", ", ".join(jar.packing.photos)
-
-
-def _heat_facts(outlook: Outlook, manner: Manner) -> Iterator[tuple[str, str]]:
-    warmth = outlook.heat.warmth
-    need = f"{number_text(outlook.need_low, 1)} to {number_text(outlook.need_high, 1)} warm-days"
-    yield "Likely to need", f"{need}, about {number_text(outlook.need_likely, 1)}"
-    if outlook.heat.temp_c is not None:
-        yield "Jar's own temperature", temp_text(outlook.heat.temp_c, manner.unit)
-    yield "Measured", f"{number_text(warmth.observed_h)} h"
-    if warmth.missing_h >= 0.5:
-        yield "Not measured", f"{number_text(warmth.missing_h)} h: the dates are less certain"
-
-
-def _endings(jar: Jar, outlook: Outlook | None, manner: Manner) -> Iterator[tuple[str, str]]:
-    if jar.strained_at:
-        yield "Strained", moment_text(jar.strained_at, manner.zone)
-    if jar.judgement:
-        far = outlook is not None and out_of_reach(jar, outlook.heat)
-        yield "Judged", f"{jar.judgement}; not counted: {OUT_OF_REACH}" if far else str(jar.judgement)
-    if jar.bottled_at:
-        yield "Bottled", moment_text(jar.bottled_at, manner.zone)
-    if jar.juice_ml:
-        yield "Juice", manner.volume(jar.juice_ml)
-    if jar.discarded_at:
-        yield "Discarded", moment_text(jar.discarded_at, manner.zone)
-    if jar.discard_reason:
-        yield "Why", jar.discard_reason
 
 
 def _note(jar: Jar, note: Noted, stands: Stage, manner: Manner) -> NoteLine:
