@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 from dataclasses import asdict
 from datetime import datetime
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 import click
 
@@ -14,6 +14,9 @@ from station.domain.jars import Jar
 from station.domain.quantities import LB_G, Measures
 from station.domain.season import JarWarmth, PlantSeason, Season
 from station.errors import JarsideError
+
+if TYPE_CHECKING:
+    from station.domain.warmth import JarHeat
 
 
 @click.command()
@@ -58,20 +61,28 @@ def _season(app: App, since_at: datetime | None, until_at: datetime | None) -> S
 
 
 def _warmths(app: App, jars: tuple[Jar, ...]) -> list[JarWarmth]:
-    """Return the warm-days of the strained jars: as the station kept them, else counted from its log."""
-    base_c = app.settings.strain.base_c
-    kept = {one.jar_id: one.heat.warmth.warm_days(base_c) for one in app.shelf().outlooks()}
-    strained = [jar for jar in jars if jar.strained_at is not None]
-    found = ((jar.id, kept[jar.id] if jar.id in kept else _counted(app, jar)) for jar in strained)
+    """Return the warm-days of the strained jars of which anything was measured."""
+    kept = {one.jar_id: one.heat for one in app.shelf().outlooks()}
+    found = ((jar.id, _warm_days(app, jar, kept.get(jar.id))) for jar in jars)
     return [JarWarmth(jar_id, warm_days) for jar_id, warm_days in found if warm_days is not None]
 
 
-def _counted(app: App, jar: Jar) -> float | None:
+def _warm_days(app: App, jar: Jar, kept: "JarHeat | None") -> float | None:
+    """Return what a jar had when it was strained: as the station kept it, else counted from its log."""
+    from station.domain.needs import knows, warmth_at_straining
+
+    if jar.strained_at is None:
+        return None
+    heat = kept if kept is not None and knows(kept, jar) else _counted(app, jar)
+    warmth = warmth_at_straining(heat, jar.strained_at)
+    return warmth.warm_days(app.settings.strain.base_c) if warmth.observed_h else None
+
+
+def _counted(app: App, jar: Jar) -> "JarHeat":
     from station.domain.warmth import followed_all, fresh, time_constant_s
 
     readings = app.shelf().readings(jar.packed_at, jar.strained_at)
-    heat = followed_all(fresh(jar.packed_at), readings, time_constant_s(jar.jar_ml), jar.probe)
-    return heat.warmth.warm_days(app.settings.strain.base_c) if heat.warmth.observed_h else None
+    return followed_all(fresh(jar.packed_at), readings, time_constant_s(jar.jar_ml), jar.probe)
 
 
 def _season_json(found: Season) -> dict[str, Any]:

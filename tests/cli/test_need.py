@@ -2,6 +2,7 @@
 
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 
@@ -264,3 +265,30 @@ def test_a_jar_strained_after_an_hour_by_mistake_teaches_nothing_and_says_so(tmp
     assert "right; not counted: too far from what any plant needs, 1 to 30 warm-days" in shown
     assert "judged    right; not counted: too far" in jarside("jar", "show", jar.id, data=tmp_path).out
     assert "It is not counted: too far" in jarside("jar", "judge", jar.id, "too-early", data=tmp_path).out
+
+
+def season_of(folder: Path) -> dict[str, Any]:
+    (plant,) = jarside("season", "2026", "--json", data=folder).json["plants"]
+    return dict(plant)
+
+
+def test_a_season_s_mean_warmth_leaves_out_a_jar_of_which_nothing_was_measured(tmp_path: Path) -> None:
+    """It counted as 0 warm-days, and one such jar beside one of 5 made a mean of 2.5."""
+    stand = a_stand(tmp_path)
+    with Notebook.open(tmp_path / "notebook.db") as grower:
+        grower.pack("comfrey", START - timedelta(days=9), 1000.0, now_at=START)
+    jarside("jar", "strain", "comfrey-1", "--judge", "right", "--at", "2026-05-03T19:00Z", data=tmp_path)
+    stand.live(2).end()
+    assert season_of(tmp_path)["strained"] == 1
+    assert season_of(tmp_path)["mean_warm_days"] is None
+
+
+def test_a_season_s_warmth_ends_with_the_straining_though_it_was_written_down_late(tmp_path: Path) -> None:
+    stand = a_stand(tmp_path)
+    with Notebook.open(tmp_path / "notebook.db") as grower:
+        grower.pack("comfrey", START, 1000.0, now_at=START)
+    stand.live(720).end()
+    strained_at = (START + timedelta(hours=6)).isoformat()
+    jarside("jar", "strain", "comfrey-1", "--at", strained_at, data=tmp_path)
+    # 6 of the 12 hours at 20 °C: a quarter of a warm-day.
+    assert season_of(tmp_path)["mean_warm_days"] == pytest.approx(0.25, abs=0.005)
