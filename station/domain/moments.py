@@ -84,7 +84,8 @@ def range_text(early: datetime | None, likely: datetime | None, late: datetime |
         zone: the zone of local days.
 
     Returns:
-        "Thu 14 May to Sat 16 May, most likely Fri 15 May"; within one day "Thu 14 May, 10:00 to 19:00".
+        "Thu 14 May to Sat 16 May, most likely Fri 15 May"; within one day "Thu 14 May, 10:00 to 19:00",
+        within one minute "Thu 14 May, 10:00".
     """
     if early is None:
         return "later than can be foreseen"
@@ -94,5 +95,5 @@ def range_text(early: datetime | None, likely: datetime | None, late: datetime |
         return f"not before {first}" + (f", most likely {middle}" if middle and middle != first else "")
     last = day_text(late, zone)
     if first == last:
-        return f"{first}, {clock_text(early, zone)} to {clock_text(late, zone)}"
+        return f"{first}, {' to '.join(dict.fromkeys((clock_text(early, zone), clock_text(late, zone))))}"
     return f"{first} to {last}" + (f", most likely {middle}" if middle else "")

@@ -45,6 +45,7 @@ def test_a_range_names_its_days() -> None:
 
     assert range_text(early, likely, late, LISBON) == "Tue 5 May to Thu 7 May, most likely Wed 6 May"
     assert range_text(early, early, since(30), LISBON) == "Tue 5 May, 07:00 to 13:00"
+    assert range_text(early, early, early, LISBON) == "Tue 5 May, 07:00"  # as of a jar that goes by days
     assert range_text(early, likely, None, LISBON) == "not before Tue 5 May, most likely Wed 6 May"
     assert range_text(early, None, None, LISBON) == "not before Tue 5 May"
     assert range_text(None, None, None, LISBON) == "later than can be foreseen"
