@@ -146,13 +146,14 @@ def init(app: App, file: Path | None, *, force: bool) -> None:
 
     Example: jarside init ~/.config/jarside/jarside.toml
     """
+    from station.store.writing_aside import written_aside
+
     path = file or app.config or candidates()[0]
-    if path.exists() and not force:
-        raise SettingsError(f"{path}: there is a file already", "Name another, or overwrite it with --force.")
     try:
         path.parent.mkdir(parents=True, exist_ok=True)
-        path.write_text(TEMPLATE, encoding="utf-8")
     except OSError as error:
-        raise SettingsError(f"{path}: cannot be written ({error.strerror})", "Name another place.") from error
+        raise SettingsError(f"{path.parent}: cannot be made ({error.strerror})", "Name another place.") from error
+    with written_aside(path, overwrite=force) as aside:
+        aside.write_text(TEMPLATE, encoding="utf-8")
     click.echo(f"Wrote {path}. Set the place and the sensors, then run: jarside watch")
     click.echo("To open the pages from your phone, set a passphrase first: jarside passphrase")

@@ -1,6 +1,7 @@
 """Files that appear whole or not at all: written beside their place, made durable, then renamed."""
 
 import os
+import shutil
 import tempfile
 from collections.abc import Iterator
 from contextlib import contextmanager
@@ -34,6 +35,8 @@ def written_aside(path: Path, *, overwrite: bool = False) -> Iterator[Path]:
             aside = Path(folder, path.name)
             aside.touch()
             yield aside
+            if path.exists():
+                shutil.copymode(path, aside)  # who could not read the one before cannot read this one
             make_durable(aside)
             aside.replace(path)
         make_durable(path.parent)
