@@ -8,6 +8,7 @@ from html import escape
 import segno
 
 from station.domain.labels import Label, Sheet, check_size, laid_out
+from station.errors import JarsideError
 
 PAD_MM = 2.0
 QUIET = 4
@@ -182,7 +183,12 @@ def _qr(url: str, x_mm: float, y_mm: float, size_mm: float) -> str:
 
 def qr_modules(url: str) -> tuple[tuple[bool, ...], ...]:
     """Return the QR code of an address, dark modules True, with its quiet zone."""
-    code = segno.make(url, error="m", micro=False)
+    try:
+        code = segno.make(url, error="m", micro=False)
+    except segno.DataOverflowError as error:
+        raise JarsideError(
+            f"an address of {len(url)} signs does not fit into a QR code", "Give a shorter one with --url."
+        ) from error
     return tuple(tuple(bool(module) for module in row) for row in code.matrix_iter(border=QUIET))
 
 

@@ -1,5 +1,7 @@
 """The command line: the outermost layer. Each command imports what it needs when it runs."""
 
+import errno
+import signal
 from importlib import import_module
 from pathlib import Path
 from typing import Any, NoReturn
@@ -62,6 +64,13 @@ class Commands(Group):
         command: click.Command = getattr(import_module(module), name)
         return command
 
+    def parse_args(self, ctx: click.Context, args: list[str]) -> list[str]:
+        """Refuse bytes that are no text: they can neither be kept nor be told again."""
+        for word in args:
+            if any("\ud800" <= sign <= "\udfff" for sign in word):
+                raise click.UsageError(f"{word!r} is no UTF-8 text. Type it again; rename a file of that name.", ctx)
+        return super().parse_args(ctx, args)
+
     def invoke(self, ctx: click.Context) -> Any:
         """Run, and explain an expected failure in one line."""
         try:
@@ -72,6 +81,11 @@ class Commands(Group):
             _explain(JarsideError(f"{error.option_name}… is negative", "Amounts are above 0, such as 20mL."), ctx)
         except JarsideError as error:
             _explain(error, ctx)
+        except OSError as error:
+            if error.errno == errno.EPIPE:  # whoever read the answer has read enough: click ends quietly
+                raise
+            where = error.filename or "a file"
+            _explain(JarsideError(f"{where}: {error.strerror}", "Check the name, its permissions and its disk."), ctx)
 
 
 def _explain(error: JarsideError, ctx: click.Context) -> NoReturn:
@@ -83,7 +97,7 @@ def _text(error: JarsideError, ctx: click.Context) -> str:
     """Return what happened with times in the user's zone; in UTC when it was the settings that could not be read."""
     try:
         return error.text_in(ctx.find_object(App).zone)  # type: ignore[union-attr] # there since `cli` ran
-    except (JarsideError, AttributeError):
+    except (JarsideError, AttributeError, OSError):
         return str(error)
 
 
@@ -104,5 +118,18 @@ def cli(ctx: click.Context, config: Path | None, data: Path | None) -> None:
 
 
 def main() -> None:
-    """The console script."""
-    cli(prog_name="jarside")
+    """The console script. When it is told to end, what was begun beside a file is taken away again first."""
+    signal.signal(signal.SIGTERM, _end)
+    try:
+        cli(prog_name="jarside")
+    except _ToldToEnd:
+        signal.signal(signal.SIGTERM, signal.SIG_DFL)
+        signal.raise_signal(signal.SIGTERM)
+
+
+class _ToldToEnd(BaseException):
+    """SIGTERM."""
+
+
+def _end(*_: object) -> NoReturn:
+    raise _ToldToEnd

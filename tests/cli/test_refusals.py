@@ -1,6 +1,11 @@
 """What goes wrong around the commands: settings, folders, files, ports. One line, exit 1, nothing half written."""
 
+import errno
+import os
+import signal
 import socket
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -52,10 +57,66 @@ def test_the_file_that_init_writes_is_accepted_and_not_overwritten(tmp_path: Pat
     assert config.read_text(encoding="utf-8") == "# mine\n"
 
 
+def test_a_settings_file_that_is_written_anew_is_still_read_by_its_owner_alone(tmp_path: Path) -> None:
+    config = tmp_path / "jarside.toml"
+    config.write_text("# with the password of a phone\n", encoding="utf-8")
+    config.chmod(0o600)
+    jarside("init", config, "--force")
+    assert "[place]" in config.read_text(encoding="utf-8")
+    assert config.stat().st_mode & 0o777 == 0o600
+
+
+def test_a_settings_file_that_does_not_fit_on_the_disk_is_not_begun(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    def full(path: Path, *_: object, **__: object) -> None:
+        path.touch()
+        raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(Path, "write_text", full)
+    refused(jarside("init", tmp_path / "jarside.toml"), "jarside.toml", "No space left", "full")
+    assert list(tmp_path.iterdir()) == []
+
+
 def test_a_data_folder_that_cannot_be_made_is_refused(tmp_path: Path) -> None:
     (tmp_path / "file").write_text("", encoding="utf-8")
     refused(jarside("jar", "list", data=tmp_path / "file" / "data"), "file", "--data")
     refused(jarside("jar", "list", data=tmp_path / "file"), "file")
+
+
+def test_what_the_system_refuses_is_one_line_too(tmp_path: Path) -> None:
+    nowhere = tmp_path / ("n" * 300)
+    refused(jarside("status", data=nowhere), str(nowhere), "Check the name")
+    jarside("jar", "pack", "comfrey", data=tmp_path)
+    refused(jarside("label", "comfrey-1", "--url", f"http://{'n' * 3000}", data=tmp_path), "QR code", "--url")
+
+
+@pytest.mark.parametrize(
+    "words", [("jar", "pack", "com\udcfffrey"), ("token", "end", "\udcff"), ("export", "\udcff.csv")]
+)
+def test_bytes_that_are_no_text_are_refused(tmp_path: Path, words: tuple[str, ...]) -> None:
+    said = jarside(*words, data=tmp_path)
+    assert said.code == 2
+    assert "is no UTF-8 text" in said.err
+    assert list(tmp_path.iterdir()) == []
+
+
+_ENDED_HALF_WAY = """
+import os, signal
+from station.cli import main
+from station.store import writing_aside
+writing_aside.make_durable = lambda path: os.kill(os.getpid(), signal.SIGTERM)
+main()
+"""
+
+
+def test_a_command_that_is_told_to_end_leaves_nothing_behind(tmp_path: Path) -> None:
+    jarside("jar", "pack", "comfrey", data=tmp_path)
+    before = sorted(tmp_path.iterdir())
+    words = ("--data", str(tmp_path), "notebook", "export", str(tmp_path / "all.json"))
+    ended = subprocess.run([sys.executable, "-c", _ENDED_HALF_WAY, *words], capture_output=True, text=True)
+    assert (ended.returncode, ended.stderr) == (-signal.SIGTERM, "")
+    assert sorted(tmp_path.iterdir()) == before
 
 
 def test_a_database_that_is_none_is_refused_and_left_alone(tmp_path: Path) -> None:
