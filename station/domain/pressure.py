@@ -85,6 +85,8 @@ def bottle_pressure(
 
 WARN_BAR = 0.5
 """Above this a screw jar or a thin bottle may fail; a bottle made for sparkling drinks holds some 6 bar when new."""
+MOST_BAR = 10.0
+"""No bottle of a kitchen holds this; the estimate goes beyond all bounds as the head space goes to nothing."""
 
 
 def pressure_sentence(pressure: Pressure, fermented_share: float = FERMENTED_SHARE) -> str:
@@ -95,9 +97,16 @@ def pressure_sentence(pressure: Pressure, fermented_share: float = FERMENTED_SHA
         fermented_share: the part of its sugar that this takes to ferment, 0 to 1.
     """
     what = (
-        f"Closed tightly it could reach {number_text(pressure.most_bar, 1)} bar above the air outside, should only "
+        f"Closed tightly it could reach {_bar_text(pressure.most_bar)} above the air outside, should only "
         f"{number_text(fermented_share * 100.0)} % of its sugar still ferment"
     )
     if pressure.most_bar >= WARN_BAR:
         return f"{what}: enough to burst a jar or a bottle. Keep the lid loose."
     return f"{what}. Keep the lid loose while it works, all the same."
+
+
+def _bar_text(bar: float) -> str:
+    """Return a pressure in bar to a tenth; no figure above what any bottle holds."""
+    if bar > MOST_BAR:
+        return f"more than {MOST_BAR:.0f} bar"
+    return f"{number_text(bar, 1)} bar" if bar >= 0.05 else "less than 0.1 bar"

@@ -5,7 +5,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from station.domain.plants import Moisture
-from station.domain.pressure import closed_pressure, pressure_sentence
+from station.domain.pressure import bottle_pressure, closed_pressure, pressure_sentence
 from station.domain.sugar import SATURATED_SHARE, juice_ml, juice_sugar_share, sucrose_density_g_ml, sugar_in_g
 from station.errors import QuantityError
 
@@ -45,6 +45,15 @@ def test_one_figure_is_said_and_it_is_the_one_that_bursts():
 def test_a_dangerous_pressure_is_called_so():
     assert "burst" in pressure_sentence(closed_pressure(2.0, 1000.0, 667.0))
     assert "burst" not in pressure_sentence(closed_pressure(0.1, 1000.0, 300.0))
+
+
+@pytest.mark.parametrize(
+    ("juice_ml", "bottle_ml", "says"),
+    [(249.0, 250.0, "more than 10 bar above"), (167.0, 250.0, " 3.1 bar above"), (100.0, 5000.0, "less than 0.1 bar")],
+)
+def test_a_pressure_that_no_bottle_holds_is_not_told_to_a_tenth(juice_ml, bottle_ml, says):
+    """The gas law alone (n·R·T/V) makes some 380 bar of 1 mL of head space, where nearly all would dissolve."""
+    assert says in pressure_sentence(bottle_pressure(juice_ml, bottle_ml, 0.45))
 
 
 @given(st.floats(10.0, 1e4), st.floats(0.5, 3.0), st.sampled_from(Moisture))
