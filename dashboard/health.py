@@ -1,4 +1,4 @@
-"""What set-up asks of files and settings: the station's health, and what waits for a restart."""
+"""What set-up asks of files: the station's health."""
 
 import shutil
 from datetime import timedelta
@@ -6,10 +6,8 @@ from pathlib import Path
 
 from dashboard.books import NOTEBOOK, SHELF_LOG
 from dashboard.desk import Desk
-from dashboard.views.setup import Card, Change, Health, changes
+from dashboard.views.setup import Card, Health
 from station.domain.corrections import Correction
-from station.domain.figures import TempUnit
-from station.errors import JarsideError
 from station.store.corrections import Corrections
 from station.store.notebook import Notebook
 
@@ -21,17 +19,6 @@ def health_of(desk: Desk) -> Health:
     corrections = books.remembered(_corrections, none)
     with books.shelf.together() as shelf:
         return Health(shelf.heartbeat(), shelf.latest(), shelf.samples(since_at), _card(books.folder), corrections)
-
-
-def waiting(desk: Desk, unit: TempUnit = "C") -> tuple[Change, ...]:
-    """Return what was set and is not in use yet, limits in `unit`; nothing where settings cannot be read anew."""
-    read = desk.lent.settings
-    if read is None:
-        return ()
-    try:
-        return changes(desk.settings, read(True), unit)
-    except JarsideError as error:
-        return (Change(error.page_what_in(desk.manner.zone), "", error.page_remedy),)
 
 
 def _corrections(notebook: Notebook) -> tuple[Correction, ...]:

@@ -1,12 +1,13 @@
-"""What may be set without the settings file: checked as the settings themselves are, and kept beside them."""
+"""What may be set without the settings file: checked as the settings themselves are, kept beside them, and waiting."""
 
 from collections.abc import Mapping
 
 from pydantic import ValidationError
 
 from dashboard.desk import Desk
-from dashboard.views.settings import SECTIONS, TEMPERATURES
+from dashboard.views.settings import SECTIONS, TEMPERATURES, Change, changes
 from station.config import Section, Settings
+from station.domain.figures import TempUnit
 from station.errors import JarsideError
 from station.store.set_up import Value, keep_set_up
 
@@ -35,6 +36,17 @@ def settings_now(desk: Desk) -> Settings:
 def settings_of_file(desk: Desk) -> Settings:
     """Return the settings without what was set on the pages."""
     return desk.lent.settings(False) if desk.lent.settings else desk.settings
+
+
+def waiting(desk: Desk, unit: TempUnit = "C") -> tuple[Change, ...]:
+    """Return what was set and is not in use yet, limits in `unit`; nothing where settings cannot be read anew."""
+    read = desk.lent.settings
+    if read is None:
+        return ()
+    try:
+        return changes(desk.settings, read(True), unit)
+    except JarsideError as error:
+        return (Change(error.page_what_in(desk.manner.zone), "", error.page_remedy),)
 
 
 def faults(section: str, typed: Typed) -> list[tuple[str, str]]:

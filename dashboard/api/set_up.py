@@ -25,8 +25,8 @@ from dashboard.api.set_up_models import (
 )
 from dashboard.backups import KEPT, archive, archives, saved
 from dashboard.desk import Desk
-from dashboard.health import health_of, waiting
-from dashboard.settable import Typed, faults, keep, settings_now
+from dashboard.health import health_of
+from dashboard.settable import Typed, faults, keep, settings_now, waiting
 from dashboard.views.settings import SECTIONS
 from dashboard.views.setup import setup_view
 from dashboard.way_tests import tested

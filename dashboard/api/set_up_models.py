@@ -10,7 +10,8 @@ from pydantic import Field, Strict
 from dashboard.api.asking import Sent, Time
 from dashboard.api.models import Model, WayOut
 from dashboard.backup_names import made_at
-from dashboard.views.setup import Card, Change
+from dashboard.views.settings import Change
+from dashboard.views.setup import Card
 from station.config import SensorSettings, Settings
 from station.domain.corrections import Correction, Quantity, due_again
 from station.domain.heartbeat import Heartbeat

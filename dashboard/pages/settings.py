@@ -13,8 +13,7 @@ from dashboard.forms import Form
 from dashboard.frame import elsewhere
 from dashboard.pages.area import Area
 from dashboard.settable import faults, keep, settings_now, settings_of_file
-from dashboard.views.settings import DAYS, LABELS, SECTIONS, TEMPERATURES, SettingsView, settings_view
-from dashboard.views.setup import restart_command
+from dashboard.views.settings import DAYS, LABELS, SECTIONS, TEMPERATURES, SettingsView, restart_command, settings_view
 from station.domain.air import celsius
 from station.domain.figures import TempUnit
 from station.errors import JarsideError

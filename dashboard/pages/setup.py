@@ -7,11 +7,12 @@ from starlette.routing import BaseRoute, Route
 from dashboard.backups import KEPT, archive, archives, saved
 from dashboard.forms import Form
 from dashboard.frame import elsewhere
-from dashboard.health import health_of, waiting
+from dashboard.health import health_of
 from dashboard.pages.area import Area
-from dashboard.settable import settings_now
+from dashboard.settable import settings_now, waiting
 from dashboard.views.alerts import way_lines
-from dashboard.views.setup import BackupLine, backup_line, restart_command, setup_view
+from dashboard.views.settings import restart_command
+from dashboard.views.setup import BackupLine, backup_line, setup_view
 from station.domain.moments import moment_text
 from station.errors import JarsideError
 from station.store.shelf_moves import ShelfMoves

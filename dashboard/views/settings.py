@@ -1,10 +1,13 @@
-"""The settings as a form shows them."""
+"""The settings as a form shows them, and which of them are not in use yet."""
 
 from dataclasses import dataclass
 from datetime import time
+from pathlib import Path
+from typing import Any
 
 from station.config import LimitSettings, PlaceSettings, Section, Settings, StrainSettings, UnitSettings
 from station.domain.figures import TempUnit, temp_in
+from station.settings_file import CHANGEABLE
 
 SECTIONS: dict[str, tuple[type[Section], dict[str, type]]] = {
     "place": (PlaceSettings, {"lat_deg": float, "lon_deg": float, "zone": str}),
@@ -93,3 +96,42 @@ def setting_text(key: str, value: object, unit: TempUnit) -> str:
     if key in TEMPERATURES and isinstance(value, int | float):
         return f"{round(temp_in(value, unit), 1 if unit == 'F' else 2):g}"
     return f"{value:.10g}" if isinstance(value, float) else str(value)
+
+
+@dataclass(frozen=True, slots=True)
+class Change:
+    """A setting that is not in use as it is set now: section and key, both values, and what its field is called."""
+
+    name: str
+    used: str
+    set: str
+    label: str = ""
+
+
+def changes(used: Settings, now: Settings, unit: TempUnit = "C") -> tuple[Change, ...]:
+    """Return what was set since the programs began, limits in `unit`."""
+    return tuple(
+        Change(f"{section}.{key}", _shown(key, one, unit), _shown(key, other, unit), label_of(key, unit))
+        for section, keys in CHANGEABLE.items()
+        for key in sorted(keys)
+        if (one := _value(used, section, key)) != (other := _value(now, section, key))
+    )
+
+
+def _value(settings: Settings, section: str, key: str) -> Any:
+    return getattr(getattr(settings, section), key)
+
+
+def _shown(key: str, value: Any, unit: TempUnit) -> str:
+    if value is None or value == ():
+        return "not set"
+    return ", ".join(value) if isinstance(value, tuple) else setting_text(key, value, unit)
+
+
+INSTALLED = Path("/var/lib/jarside")
+"""The data folder where systemd/install set station and pages up."""
+
+
+def restart_command(folder: Path) -> str:
+    """Return what starts station and pages again, given the data folder; "" where they were started by hand."""
+    return "sudo systemctl restart jarside-watch jarside-dashboard" if folder == INSTALLED else ""

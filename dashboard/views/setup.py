@@ -4,20 +4,17 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
 
 from dashboard.backup_names import made_at
 from dashboard.views.manner import STALE_AFTER, Manner
-from dashboard.views.settings import label_of, setting_text
 from station.config import SensorSettings, Settings
 from station.domain.correction_words import correction_text
 from station.domain.corrections import Correction, due_again
-from station.domain.figures import TempUnit, light_text, number_text, rh_text, temp_text
+from station.domain.figures import light_text, number_text, rh_text, temp_text
 from station.domain.heartbeat import Heartbeat
 from station.domain.moments import age_text, moment_text
 from station.domain.readings import Reading
 from station.domain.sentences import not_writing
-from station.settings_file import CHANGEABLE
 from station.store.summaries import Samples
 
 LITTLE_BYTES = 500_000_000
@@ -82,15 +79,6 @@ class Health:
     samples: Samples
     card: Card
     corrections: tuple[Correction, ...]
-
-
-INSTALLED = Path("/var/lib/jarside")
-"""The data folder where systemd/install set station and pages up."""
-
-
-def restart_command(folder: Path) -> str:
-    """Return what starts station and pages again, given the data folder; "" where they were started by hand."""
-    return "sudo systemctl restart jarside-watch jarside-dashboard" if folder == INSTALLED else ""
 
 
 def setup_view(
@@ -202,33 +190,3 @@ def span_text(seconds: float) -> str:
     if hours < 2.0:
         return f"{number_text(seconds / 60.0)} min"
     return f"{number_text(hours)} h" if hours < 48.0 else f"{number_text(hours / 24.0)} days"
-
-
-@dataclass(frozen=True, slots=True)
-class Change:
-    """A setting that is not in use as it is set now: section and key, both values, and what its field is called."""
-
-    name: str
-    used: str
-    set: str
-    label: str = ""
-
-
-def changes(used: Settings, now: Settings, unit: TempUnit = "C") -> tuple[Change, ...]:
-    """Return what was set since the programs began, limits in `unit`."""
-    return tuple(
-        Change(f"{section}.{key}", _shown(key, one, unit), _shown(key, other, unit), label_of(key, unit))
-        for section, keys in CHANGEABLE.items()
-        for key in sorted(keys)
-        if (one := _value(used, section, key)) != (other := _value(now, section, key))
-    )
-
-
-def _value(settings: Settings, section: str, key: str) -> Any:
-    return getattr(getattr(settings, section), key)
-
-
-def _shown(key: str, value: Any, unit: TempUnit) -> str:
-    if value is None or value == ():
-        return "not set"
-    return ", ".join(value) if isinstance(value, tuple) else setting_text(key, value, unit)

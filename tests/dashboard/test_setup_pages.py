@@ -10,7 +10,7 @@ from pathlib import Path
 import pytest
 
 from dashboard.lent import NOTHING
-from dashboard.views.setup import restart_command
+from dashboard.views.settings import restart_command
 from station.config import PlaceSettings
 from station.domain.moments import moment_text
 from station.settings_file import SET_UP

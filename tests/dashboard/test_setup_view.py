@@ -4,7 +4,8 @@ from datetime import timedelta
 
 import pytest
 
-from dashboard.views.setup import Card, Health, bytes_text, changes, setup_view, span_text
+from dashboard.views.settings import changes
+from dashboard.views.setup import Card, Health, bytes_text, setup_view, span_text
 from station.config import Settings
 from station.domain.corrections import Correction, Quantity
 from station.domain.heartbeat import Heartbeat
