@@ -1,9 +1,12 @@
 """The station's sign of life: what `status`, the dashboard and `jarside status` show."""
 
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from station.domain.readings import Reading
+
+STALE_AFTER = timedelta(minutes=3)
+"""A station that has kept nothing for longer is said to be not writing; it keeps a reading every minute."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,3 +46,8 @@ def brought_forward(kept: Heartbeat, latest: Reading, measured_at: datetime | No
         clock_trusted=latest.trusted,
         last_reading_at=measured_at or kept.last_reading_at,
     )
+
+
+def has_stopped(latest_at: datetime, now_at: datetime) -> bool:
+    """Whether a station whose latest reading came at `latest_at` is not writing any more at `now_at`, both aware."""
+    return now_at - latest_at > STALE_AFTER

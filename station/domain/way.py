@@ -15,6 +15,8 @@ class WayState(enum.StrEnum):
     """Set up, and neither known to work nor to fail yet."""
     WORKING = "working"
     TROUBLE = "trouble"
+    NOT_KNOWN = "not known"
+    """Set up, and the station is not there to say; never kept."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,6 +74,15 @@ def ways_shown(
     names = (BROKER, *targets) if has_broker else tuple(targets)
     shown = tuple(_tested(known.get(name, _unheard(name)), tested_at.get(name)) for name in names)
     return shown if has_broker else (_NO_BROKER, *shown)
+
+
+def while_stopped(ways: Iterable[Way]) -> tuple[Way, ...]:
+    """Return ways as they are while the station is not running: how those that are set up are doing is not known."""
+    return tuple(way if way.state is WayState.OFF else _silenced(way) for way in ways)
+
+
+def _silenced(way: Way) -> Way:
+    return replace(way, state=WayState.NOT_KNOWN, line="The station is not running.", remedy="")
 
 
 def _tested(way: Way, at: datetime | None) -> Way:

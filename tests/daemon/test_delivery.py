@@ -15,9 +15,10 @@ from sim.rig import RememberingPublisher
 from station import alerts, delivery, messages
 from station.config import TargetSettings
 from station.domain.alert import AlertKind
+from station.domain.heartbeat import has_stopped
 from station.domain.jars import Strained
 from station.domain.readings import Miss, Sample
-from station.domain.way import BROKER, Arrived, Way, WayState, ways_shown
+from station.domain.way import BROKER, Arrived, Way, WayState, ways_shown, while_stopped
 from station.ports import Message, Minute
 from station.store.notebook import Notebook
 from station.store.shelf_reader import ShelfReader
@@ -430,6 +431,25 @@ def test_what_last_arrived_is_shown_whether_the_station_or_a_person_sent_it(
 def test_a_test_that_arrived_counts_before_the_station_has_used_the_way() -> None:
     (broker,) = ways_shown([], has_broker=True, kept=(), tests=[Arrived(BROKER, START)])
     assert (broker.state, broker.delivered_at, broker.by_test) == (WayState.WAITING, START, True)
+
+
+def test_how_a_way_is_doing_is_not_known_while_the_station_is_not_running() -> None:
+    kept = (
+        Way("phone", WayState.WORKING, "phone takes messages.", delivered_at=START, waiting=2),
+        Way("radio", WayState.TROUBLE, "The address is wrong.", "Correct it."),
+    )
+    shown = while_stopped(ways_shown(["phone", "radio"], has_broker=False, kept=kept, tests=()))
+    assert [(way.name, way.state, way.line, way.remedy) for way in shown[1:]] == [
+        ("phone", "not known", "The station is not running.", ""),
+        ("radio", "not known", "The station is not running.", ""),
+    ]
+    assert shown[0].state is WayState.OFF
+    assert (shown[1].delivered_at, shown[1].waiting) == (START, 2)  # what happened before is no less true
+
+
+@pytest.mark.parametrize(("minutes", "stopped"), [(-60.0, False), (0.0, False), (3.0, False), (3.1, True)])
+def test_a_station_that_has_kept_nothing_for_three_minutes_has_stopped(minutes: float, stopped: bool) -> None:
+    assert has_stopped(START, START + timedelta(minutes=minutes)) is stopped
 
 
 def test_a_strain_alert_tells_the_evening_as_it_is_foreseen_now() -> None:
