@@ -13,7 +13,7 @@ from sim.jar import Jar as ModelJar
 from sim.rig import SimRig, rig_of, settings_of
 from sim.scenario import Scenario
 from station.config import Settings, UnitSettings
-from station.daemon import Judged, Station
+from station.daemon import JudgedMinute, Station
 from station.ports import Clock, Publisher, Rig
 from station.store.notebook import Notebook
 from station.store.shelf_log import ShelfLog
@@ -99,7 +99,7 @@ class Demo:
             station.close()
 
     def _begun(
-        self, log: ShelfLog, seen: Notebook, lives: Callable[[Judged], None], publisher: Publisher | None = None
+        self, log: ShelfLog, seen: Notebook, lives: Callable[[JudgedMinute], None], publisher: Publisher | None = None
     ) -> Station:
         rig = Rig(self.rig.clock, self.rig.sensors, publisher, self.rig.signal)
         station = Station(self.settings, rig, log, seen, lives)

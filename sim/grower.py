@@ -6,10 +6,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime, timedelta, tzinfo
 
-from station.daemon import Judged
+from station.daemon import JudgedMinute
 from station.domain.alert import Alert
-from station.domain.jars import Jar, Judgement, Noted, Strained
-from station.domain.jars import Judged as Verdict
+from station.domain.jars import Jar, Judged, Judgement, Noted, Strained
 from station.domain.observations import Bubbles, Juice, Seen
 from station.domain.outlook import Outlook
 from station.ports import Answer
@@ -64,7 +63,7 @@ class Grower:
         self._forgotten: set[str] = set()
         self._answered: set[str] = set()
 
-    def lives(self, judged: Judged) -> None:
+    def lives(self, judged: JudgedMinute) -> None:
         """Do what is due in this minute."""
         reading = judged.minute.reading
         if reading is None:
@@ -115,7 +114,7 @@ class Grower:
         if not jar.on_shelf:
             return
         strained = self._notebook.record(Strained(jar.id, now_at), now_at=now_at)
-        self._notebook.record(Verdict(jar.id, now_at, Judgement.RIGHT), now_at=now_at)
+        self._notebook.record(Judged(jar.id, now_at, Judgement.RIGHT), now_at=now_at)
         self._draining.append(strained)
 
     def _bottle_what_has_dripped(self, now_at: datetime) -> None:

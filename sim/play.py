@@ -7,7 +7,7 @@ from sim.replay import FixedNotebook, MemoryLog, NoSignal
 from sim.rig import SimRig, rig_of, settings_of
 from sim.scenario import Scenario
 from station.alerts import Change, Happening
-from station.daemon import Judged, Station
+from station.daemon import JudgedMinute, Station
 from station.domain.jars import Jar
 from station.ports import Rig
 
@@ -37,7 +37,7 @@ class Diary:
         self.raised: list[Raised] = []
         self.notified: list[Change] = []
 
-    def write(self, judged: Judged) -> None:
+    def write(self, judged: JudgedMinute) -> None:
         """Take in one kept minute."""
         for change in judged.changes:
             if change.happening is Happening.RAISED:

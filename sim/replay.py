@@ -3,11 +3,12 @@
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from datetime import datetime
+from typing import TypeAlias
 
 from sim.clocks import ManualClock
 from station.alerts import Happening
 from station.config import Settings
-from station.daemon import Judged, Station
+from station.daemon import JudgedMinute, Station
 from station.domain.alert import Alert
 from station.domain.conditions import Kind
 from station.domain.jars import Jar
@@ -17,6 +18,8 @@ from station.domain.readings import Reading
 from station.domain.warmth import GAP_SLACK
 from station.ports import Answer, Message, Minute, Rig, Saved
 
+OnMinute: TypeAlias = Callable[[JudgedMinute], None]
+"""What is called after each kept minute."""
 PROGRESS_EVERY = 2000
 
 
@@ -155,7 +158,7 @@ class Replay:
     """The evening that each strain alert named when it was raised, by the alert's id: of a jar that is left standing it
     moves on with every evening that goes by."""
 
-    def add(self, judged: Judged) -> None:
+    def add(self, judged: JudgedMinute) -> None:
         """Take in one kept minute."""
         reading = judged.minute.reading
         if reading is None:
@@ -191,7 +194,7 @@ def replay(
     settings: Settings,
     jars: tuple[Jar, ...] = (),
     on_progress: Callable[[int], None] | None = None,
-    on_minute: Callable[[Judged], None] | None = None,
+    on_minute: OnMinute | None = None,
     needs: Needs | None = None,
     judged: tuple[Outlook, ...] = (),
 ) -> Replay:
@@ -222,11 +225,11 @@ def replay(
     return outcome
 
 
-def _both(first: Callable[[Judged], None], second: Callable[[Judged], None] | None) -> Callable[[Judged], None]:
+def _both(first: OnMinute, second: OnMinute | None) -> OnMinute:
     if second is None:
         return first
 
-    def both(judged: Judged) -> None:
+    def both(judged: JudgedMinute) -> None:
         first(judged)
         second(judged)
 

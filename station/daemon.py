@@ -27,7 +27,7 @@ NAP_S = 1.0
 
 
 @dataclass(frozen=True, slots=True)
-class Judged:
+class JudgedMinute:
     """One minute's verdict: what to keep, what to remember, what happened."""
 
     minute: Minute
@@ -54,7 +54,7 @@ class Station:
         rig: Rig,
         log: ShelfLog,
         notebook: NotebookView,
-        on_minute: Callable[[Judged], None] | None = None,
+        on_minute: Callable[[JudgedMinute], None] | None = None,
         *,
         looked_at: bool = True,
     ) -> None:
@@ -100,7 +100,7 @@ class Station:
         if reading is not None:
             self.take(reading)
 
-    def take(self, reading: Reading) -> Judged:
+    def take(self, reading: Reading) -> JudgedMinute:
         """Judge one reading, keep it, and send what is to be sent."""
         judged = self.judged(reading)
         self._sound = False
@@ -148,7 +148,7 @@ class Station:
         while not self._stopping and (left_s := boot_s - clock.boottime_s()) > 0.0:
             clock.sleep(min(left_s, NAP_S))
 
-    def judged(self, reading: Reading) -> Judged:
+    def judged(self, reading: Reading) -> JudgedMinute:
         """Return the verdict on one reading. Moves nothing."""
         before = self.memory
         redating = redating_of(before, reading)
@@ -173,7 +173,7 @@ class Station:
         minute = _minute_of(news, self._delivery.parcel(news), self.memory.shelf, shelf, redating)
         untrusted = None if reading.trusted else reading.measured_at - timedelta(seconds=reading.boot_s)
         memory = Memory(shelf, step.open_alerts, outlooks, untrusted, told.pace, step.cleared)
-        return Judged(minute, memory, step.changes, news)
+        return JudgedMinute(minute, memory, step.changes, news)
 
     def _alerts(self, before: Memory, shelf: Shelf, outlooks: tuple[Outlook, ...], reading: Reading) -> Paced:
         at = reading.measured_at

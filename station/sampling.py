@@ -4,7 +4,7 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from station.domain.minute import minute_of
-from station.domain.quality import Judged, SensorState, judge_sample
+from station.domain.quality import JudgedSample, SensorState, judge_sample
 from station.domain.readings import Miss, Reading
 from station.ports import Sensor
 
@@ -23,7 +23,7 @@ class Sampler:
         self._states = {sensor.name: SensorState() for sensor in self._sensors}
         self._sampled_s: dict[str, float] = {}
         self._asked_s: dict[str, float] = {}
-        self._judged: list[Judged] = []
+        self._judged: list[JudgedSample] = []
         self._misses: list[Miss] = []
 
     def open(self) -> None:

@@ -11,7 +11,7 @@ from station.domain.alert import next_morning
 from station.ports import Answer
 
 if TYPE_CHECKING:
-    from station.daemon import Judged
+    from station.daemon import JudgedMinute
     from station.store.notebook import Notebook
 
 
@@ -41,7 +41,7 @@ class ButtonAnswers:
     morning: time
     zone: ZoneInfo
 
-    def __call__(self, judged: "Judged") -> None:
+    def __call__(self, judged: "JudgedMinute") -> None:
         """Answer what is open."""
         for press in self.button.take():
             at = self.now()

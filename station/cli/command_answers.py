@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
 if TYPE_CHECKING:
-    from station.daemon import Judged
+    from station.daemon import JudgedMinute
     from station.ports import Answer
     from station.store.notebook import Notebook
 
@@ -29,7 +29,7 @@ class CommandAnswers:
     publisher: Answering
     notebook: "Notebook"
 
-    def __call__(self, judged: "Judged") -> None:
+    def __call__(self, judged: "JudgedMinute") -> None:
         """Keep the answers."""
         known = {alert.id for alert in judged.memory.alerts}
         for answer in self.publisher.answers():

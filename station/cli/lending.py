@@ -12,7 +12,7 @@ from station.config import Settings
 from station.domain.way import Way
 
 if TYPE_CHECKING:
-    from station.daemon import Judged
+    from station.daemon import JudgedMinute
     from station.domain.conditions import Kind
 
 
@@ -85,7 +85,7 @@ class _Film:
     _temps_c: list[float] = field(default_factory=list)
     _next_at: datetime | None = None
 
-    def look(self, judged: "Judged") -> None:
+    def look(self, judged: "JudgedMinute") -> None:
         """Take in one minute; those before the stretch only warm the jars up."""
         reading = judged.minute.reading
         if reading is None or reading.measured_at < self.stretch.since_at:
@@ -99,7 +99,7 @@ class _Film:
         if self._next_at is None or reading.measured_at >= self._next_at:
             self._keep(judged, raised)
 
-    def _keep(self, judged: "Judged", raised: tuple["Kind", ...]) -> None:
+    def _keep(self, judged: "JudgedMinute", raised: tuple["Kind", ...]) -> None:
         reading, memory = judged.minute.reading, judged.memory
         assert reading is not None  # noqa: S101 - `look` has seen to it
         alerts = tuple(alert.id for alert in memory.alerts)

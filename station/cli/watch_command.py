@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from collections.abc import Callable
 
     from station.config import Settings
-    from station.daemon import Judged, Station
+    from station.daemon import JudgedMinute, Station
     from station.mqtt import MqttPublisher
     from station.notify import PeoplePublisher
     from station.ports import Clock
@@ -103,20 +103,20 @@ def people_of(settings: "Settings", clock: "Clock") -> "PeoplePublisher | None":
 
 def _after_minute(
     settings: "Settings", notebook: "Notebook", clock: "Clock", broker: "MqttPublisher | None"
-) -> "Callable[[Judged], None]":
+) -> "Callable[[JudgedMinute], None]":
     """Return what is done after each kept minute: the watchdog fed, and heard what people want of the alerts."""
     from hardware.rig import button_of
     from station.cli.button_answers import ButtonAnswers
     from station.cli.command_answers import CommandAnswers
 
-    todo: list[Callable[[Judged], None]] = [good_minute]
+    todo: list[Callable[[JudgedMinute], None]] = [good_minute]
     button = button_of(settings)
     if button is not None:
         todo.append(ButtonAnswers(button, notebook, clock.now, settings.quiet.until, settings.zone))
     if broker is not None:
         todo.append(CommandAnswers(broker, notebook))
 
-    def after(judged: "Judged") -> None:
+    def after(judged: "JudgedMinute") -> None:
         for one in todo:
             one(judged)
 
@@ -139,7 +139,7 @@ def run(station: "Station") -> None:
     sys.stdout.flush()
 
 
-def good_minute(judged: "Judged") -> None:
+def good_minute(judged: "JudgedMinute") -> None:
     """Feed the watchdog: a minute gathered, judged and kept is the sign of life; a dead sensor is no dead station."""
     from station.health import sd_notify
 

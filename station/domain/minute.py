@@ -4,12 +4,12 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from statistics import median, median_high
 
-from station.domain.quality import Judged, Reason
+from station.domain.quality import JudgedSample, Reason
 from station.domain.readings import Mark, Miss, ProbeReading, Sample
 
 
 @dataclass(frozen=True, slots=True)
-class Minute:
+class MinuteValues:
     """What a minute's samples come to, as `Reading` wants it.
 
     Args:
@@ -29,7 +29,9 @@ class Minute:
     probes: tuple[ProbeReading, ...]
 
 
-def minute_of(judged: Sequence[Judged], misses: Sequence[Miss] = (), probes: Collection[str] = ()) -> Minute:
+def minute_of(
+    judged: Sequence[JudgedSample], misses: Sequence[Miss] = (), probes: Collection[str] = ()
+) -> MinuteValues:
     """What the samples of a minute come to.
 
     A shelf light is marked saturated when a saturated value is not above the median, which is then only a lower bound.
@@ -45,7 +47,7 @@ def minute_of(judged: Sequence[Judged], misses: Sequence[Miss] = (), probes: Col
     shelf = [one for one in judged if one.sample.sensor not in probes]
     samples = [one.sample for one in shelf]
     good = sum(one.used for one in shelf)
-    return Minute(
+    return MinuteValues(
         temp_c=_median([sample.temp_c for sample in samples]),
         rh_pct=_median([sample.rh_pct for sample in samples]),
         light_lx=_median([sample.light_lx for sample in samples]),
@@ -61,7 +63,7 @@ def _median(values: Sequence[float | None]) -> float | None:
     return median(present) if present else None
 
 
-def _marks(judged: Sequence[Judged]) -> Mark:
+def _marks(judged: Sequence[JudgedSample]) -> Mark:
     marks = Mark.NONE
     if any(one.doubted for one in judged):
         marks |= Mark.DOUBTED
@@ -76,10 +78,10 @@ def _saturation(samples: Sequence[Sample]) -> Mark:
     return Mark.SATURATED if bounds and min(bounds) <= median_high(lights) else Mark.NONE
 
 
-def _probe_readings(judged: Sequence[Judged], probes: Collection[str]) -> tuple[ProbeReading, ...]:
+def _probe_readings(judged: Sequence[JudgedSample], probes: Collection[str]) -> tuple[ProbeReading, ...]:
     medians = ((probe, _probe_c(judged, probe)) for probe in sorted(probes))
     return tuple(ProbeReading(probe, temp_c) for probe, temp_c in medians if temp_c is not None)
 
 
-def _probe_c(judged: Sequence[Judged], probe: str) -> float | None:
+def _probe_c(judged: Sequence[JudgedSample], probe: str) -> float | None:
     return _median([one.sample.temp_c for one in judged if one.sample.sensor == probe])

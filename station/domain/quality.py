@@ -133,7 +133,7 @@ class SensorState:
 
 
 @dataclass(frozen=True, slots=True)
-class Judged:
+class JudgedSample:
     """A sample after the checks.
 
     Args:
@@ -162,7 +162,7 @@ class Judged:
         return any(reason not in USED for reason in self.reasons)
 
 
-def judge_sample(state: SensorState, sample: Sample, elapsed_s: float) -> tuple[SensorState, Judged]:
+def judge_sample(state: SensorState, sample: Sample, elapsed_s: float) -> tuple[SensorState, JudgedSample]:
     """Judge one sample of a sensor by those before it.
 
     The first value of each quantity only serves to confirm the second. Stuck needs both temperature and humidity, so a
@@ -192,7 +192,7 @@ def judge_sample(state: SensorState, sample: Sample, elapsed_s: float) -> tuple[
             temp_reason = rh_reason = Reason.STUCK
     light_lx, light_reason = _judge_light(sample)
     left = Sample(sample.sensor, temp_c, rh_pct, light_lx, light_reason is Reason.SATURATED)
-    return SensorState(at_s, temp, rh, still), Judged(left, temp_reason, rh_reason, light_reason)
+    return SensorState(at_s, temp, rh, still), JudgedSample(left, temp_reason, rh_reason, light_reason)
 
 
 def _judge_value(limits: Limits, channel: Channel, value: float | None, at_s: float) -> tuple[Channel, Reason | None]:

@@ -9,7 +9,7 @@ from tempfile import TemporaryDirectory
 
 from sim.rig import SimRig, rig_of, settings_of
 from sim.scenario import Scenario, load
-from station.daemon import Judged, Station
+from station.daemon import JudgedMinute, Station
 from station.store.log_files import write_rows
 from station.store.notebook import Notebook
 from station.store.shelf_log import ShelfLog
@@ -35,9 +35,9 @@ class WalWatch:
 
     path: Path
     most: int = 0
-    minutes: list[Judged] = field(default_factory=list)
+    minutes: list[JudgedMinute] = field(default_factory=list)
 
-    def look(self, judged: Judged) -> None:
+    def look(self, judged: JudgedMinute) -> None:
         self.most = max(self.most, self.path.stat().st_size)
         self.minutes.append(judged)
 
@@ -108,7 +108,7 @@ def _pack(folder: Path, scenario: Scenario) -> None:
             notebook.pack(jar.plant, scenario.start_at, jar.jar_ml, now_at=scenario.start_at)
 
 
-def _floor(path: Path, minutes: list[Judged]) -> None:
+def _floor(path: Path, minutes: list[JudgedMinute]) -> None:
     with path.open("a", encoding="utf-8", newline="") as stream:
         write_rows(stream, ())
         for judged in minutes:
@@ -118,7 +118,7 @@ def _floor(path: Path, minutes: list[Judged]) -> None:
             os.fsync(stream.fileno())
 
 
-def _row(judged: Judged) -> str:
+def _row(judged: JudgedMinute) -> str:
     reading = judged.minute.reading
     assert reading is not None
     return f"{reading.measured_at.isoformat()},{reading.temp_c},{reading.rh_pct},{reading.light_lx}\n"

@@ -10,7 +10,7 @@ from sim.rig import rig_of, settings_of
 from sim.scenario import load
 from station.cli.watch_command import good_minute, run
 from station.clock import SystemClock
-from station.daemon import Judged, Station
+from station.daemon import JudgedMinute, Station
 from station.domain.readings import Reading
 from station.ports import Rig
 from station.store.notebook import Notebook
@@ -28,7 +28,7 @@ def main(folder: Path, speed: float, boots: int) -> None:
     for _ in range(boots):
         rig.clock.reboot(300.0)
 
-    def told(judged: Judged) -> None:
+    def told(judged: JudgedMinute) -> None:
         good_minute(judged)
         if judged.minute.reading is not None:
             print(minute_of(judged.minute.reading), flush=True)

@@ -12,7 +12,7 @@ from sim.replay import NoSignal
 from station.cli.watch_command import run
 from station.clock import SystemClock
 from station.config import Settings
-from station.daemon import Judged, Station
+from station.daemon import JudgedMinute, Station
 from station.mqtt import MqttPublisher
 from station.ports import Rig
 from station.store.notebook import Notebook
@@ -39,7 +39,7 @@ def main(folder: Path, port: int, password_file: Path, speed: float, boots: int)
     )
     publisher = MqttPublisher(settings.mqtt, STATION, SystemClock(), first_retry_s=0.05, last_retry_s=0.2)
 
-    def told(judged: Judged) -> None:
+    def told(judged: JudgedMinute) -> None:
         print(len(judged.changes), flush=True)
 
     with Notebook.open(folder / "notebook.db") as notebook, ShelfLog.open(folder / "shelf.db") as log:

@@ -9,7 +9,7 @@ from typing import Any
 from sim.clocks import TRUE, ClockFaults, ManualClock
 from sim.replay import NoSignal
 from station.config import Settings
-from station.daemon import Judged, Station
+from station.daemon import JudgedMinute, Station
 from station.domain.readings import Miss, Sample
 from station.ports import Publisher, Rig
 from station.store.notebook import Notebook
@@ -58,7 +58,7 @@ class Stand:
     log: ShelfLog
     notebook: Notebook
     station: Station
-    judged: list[Judged] = field(default_factory=list)
+    judged: list[JudgedMinute] = field(default_factory=list)
 
     def live(self, minutes: int) -> "Stand":
         for _ in range(minutes):
@@ -91,7 +91,7 @@ def a_stand(
     sensor = ScriptedSensor(clock, script or steady())
     shelf_log = closed_after(log or ShelfLog.open(folder / "shelf.db", durable=False))
     notebook = closed_after(Notebook.open(folder / "notebook.db"))
-    judged: list[Judged] = []
+    judged: list[JudgedMinute] = []
     rig = Rig(clock, (sensor,), publisher, NoSignal(), people=people)
     station = Station(Settings(**settings), rig, shelf_log, notebook, judged.append)
     station.start()

@@ -1,16 +1,16 @@
 from station.domain.minute import minute_of
-from station.domain.quality import Judged, Reason
+from station.domain.quality import JudgedSample, Reason
 from station.domain.readings import Mark, Miss, ProbeReading, Sample
 
 GOOD = Reason.GOOD
 
 
 def air(temp_c, rh_pct=50.0, sensor="air", temp=GOOD, rh=GOOD):
-    return Judged(Sample(sensor, temp_c, rh_pct), temp, rh, None)
+    return JudgedSample(Sample(sensor, temp_c, rh_pct), temp, rh, None)
 
 
 def light(light_lx, saturated=False, sensor="light"):
-    return Judged(
+    return JudgedSample(
         Sample(sensor, light_lx=light_lx, saturated=saturated), None, None, Reason.SATURATED if saturated else GOOD
     )
 
@@ -20,7 +20,7 @@ def dropped(reason=Reason.JUMP, sensor="air"):
 
 
 def probe(temp_c, name="jar-1"):
-    return Judged(Sample(name, temp_c), GOOD if temp_c is not None else Reason.JUMP, None, None)
+    return JudgedSample(Sample(name, temp_c), GOOD if temp_c is not None else Reason.JUMP, None, None)
 
 
 def test_a_minute_is_the_medians_of_what_is_left():
@@ -43,7 +43,7 @@ def test_misses_and_dropped_samples_are_counted_and_leave_the_median_alone():
 
 
 def test_a_sample_of_which_something_is_left_counts_as_good():
-    half = Judged(Sample("air", rh_pct=50.0), Reason.DOUBLED, GOOD, None)
+    half = JudgedSample(Sample("air", rh_pct=50.0), Reason.DOUBLED, GOOD, None)
     minute = minute_of([half])
     assert (minute.temp_c, minute.rh_pct) == (None, 50)
     assert (minute.good, minute.missed, minute.marks) == (1, 0, Mark.DOUBTED)

@@ -15,7 +15,7 @@ from itertools import groupby
 
 import pytest
 
-from station.domain.quality import Judged, Reason, SensorState, judge_sample
+from station.domain.quality import JudgedSample, Reason, SensorState, judge_sample
 from station.domain.readings import Sample
 from tests.npm import packed
 
@@ -165,6 +165,6 @@ def test_sensors_that_work_never_look_stuck_even_when_rounded_to_a_tenth(sensors
 def test_a_sensor_that_freezes_in_the_data_is_found_after_an_hour(sensors):
     samples = [one.sample for one in sensors[1]]
     frozen = samples[:1000] + [samples[1000]] * 1000
-    judged: list[Judged] = list(judged_in_order(frozen))
+    judged: list[JudgedSample] = list(judged_in_order(frozen))
     stuck = [number for number, one in enumerate(judged) if Reason.STUCK in one.reasons]
     assert stuck == list(range(1720, 2000))

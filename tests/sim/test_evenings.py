@@ -11,7 +11,7 @@ from sim.play import jars_of
 from sim.replay import FixedNotebook, MemoryLog, NoSignal
 from sim.rig import rig_of, settings_of
 from sim.scenario import Scenario, load
-from station.daemon import Judged, Station
+from station.daemon import JudgedMinute, Station
 from station.ports import Rig
 
 PACKED_EVERY_H = 62.0
@@ -28,7 +28,7 @@ class Watcher:
     gone_by: int = 0
     proposed: dict[str, datetime] = field(default_factory=dict)
 
-    def sees(self, judged: Judged) -> None:
+    def sees(self, judged: JudgedMinute) -> None:
         reading = judged.minute.reading
         assert reading is not None
         for outlook in judged.memory.outlooks:

@@ -11,7 +11,7 @@ from sim.replay import NoSignal
 from sim.rig import rig_of, settings_of
 from sim.scenario import load
 from station.alerts import Change
-from station.daemon import Judged, Station
+from station.daemon import JudgedMinute, Station
 from station.domain.alert import AlertKind
 from station.ports import Rig
 from station.store.notebook import Notebook
@@ -38,7 +38,7 @@ def month(folder: Path, *, answers: bool) -> list[Change]:
         settings = settings_of(scenario)
         grower = Grower(written, batches, settings.zone, answers=answers)
 
-        def after(judged: Judged) -> None:
+        def after(judged: JudgedMinute) -> None:
             told.extend(change for change in judged.changes if change.notify)
             grower.lives(judged)
 
