@@ -6,7 +6,8 @@ from dashboard.desk import Desk
 from station.domain.addresses import bottle_page, jar_page, page_address
 from station.domain.bottling import Bottle
 from station.domain.jars import Jar
-from station.domain.labels import Label, Sheet, bottle_label, jar_label
+from station.domain.label_sheets import Sheet
+from station.domain.labels import Label, bottle_label, jar_label
 from station.domain.preparations import Preparation
 from station.errors import JarsideError, UnknownNameError
 from station.labels import page_svgs

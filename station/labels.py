@@ -7,7 +7,8 @@ from html import escape
 
 import segno
 
-from station.domain.labels import Label, Sheet, check_size, laid_out
+from station.domain.label_sheets import Sheet, check_size, laid_out
+from station.domain.labels import Label
 from station.errors import JarsideError
 
 PAD_MM = 2.0

@@ -10,7 +10,8 @@ from dashboard.api.asking import NO_FIT, UNKNOWN, Name, QueryError, Reference, a
 from dashboard.api.models import Model
 from dashboard.desk import Desk
 from dashboard.labelling import MOST_COPIES, MOST_LABELS, Labelling
-from station.domain.labels import Label, paper
+from station.domain.label_sheets import paper
+from station.domain.labels import Label
 from station.labels import label_svg
 
 SVG = "image/svg+xml"

@@ -13,7 +13,8 @@ from dashboard.labelling import MOST_COPIES, Labelling
 from dashboard.pages.area import Area
 from dashboard.views.labels import Choice, bottle_choice, jar_choice, safe_svg
 from station.domain.addresses import leads_elsewhere
-from station.domain.labels import PAPERS, Label, Sheet, paper
+from station.domain.label_sheets import PAPERS, Sheet, paper
+from station.domain.labels import Label
 from station.domain.quantities import Measures
 from station.errors import JarsideError
 from station.labels import label_svg

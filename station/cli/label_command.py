@@ -10,7 +10,8 @@ from station.cli.words import Id, measures_of
 from station.domain.addresses import bottle_page, jar_page, leads_elsewhere, page_address
 from station.domain.bottling import Bottle
 from station.domain.jars import Jar
-from station.domain.labels import PAPERS, Label, Sheet
+from station.domain.label_sheets import PAPERS, Sheet
+from station.domain.labels import Label
 from station.domain.outlook import Outlook
 from station.domain.preparations import Preparation
 from station.errors import JarsideError
@@ -136,7 +137,7 @@ def _label_json(one: Label) -> dict[str, object]:
 
 
 def _sheet(name: str, size: str | None, margin: str | None, gap: str) -> Sheet:
-    from station.domain.labels import paper
+    from station.domain.label_sheets import paper
 
     return paper(
         name,

@@ -11,7 +11,8 @@ import zxingcpp
 from hypothesis import given
 from hypothesis import strategies as st
 
-from station.domain.labels import Label, paper
+from station.domain.label_sheets import paper
+from station.domain.labels import Label
 from station.errors import JarsideError
 from station.labels import label_svg, page_svgs, qr_modules, sheet_html
 

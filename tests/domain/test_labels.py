@@ -11,7 +11,8 @@ from hypothesis import strategies as st
 from station.domain.bottling import Filled, bottle_from
 from station.domain.jars import Jar, Strained, jar_from
 from station.domain.jars import Packed as PackedEntry
-from station.domain.labels import PAPERS, bottle_label, check_size, jar_label, laid_out, paper
+from station.domain.label_sheets import PAPERS, check_size, laid_out, paper
+from station.domain.labels import bottle_label, jar_label
 from station.domain.packing import Packing
 from station.domain.preparations import Preparation
 from station.domain.quantities import Measures
