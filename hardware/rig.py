@@ -16,13 +16,10 @@ from station.ports import Clock, Publisher, Rig, Sensor, Signal
 
 USUAL_PIN = {"dht22": 17, "dht11": 17, "photoresistor": 27}
 """Where hardware/README.md wires a part whose settings name no pin."""
-BUS_PINS = {
-    "bh1750": (2, 3),
-    "veml7700": (2, 3),
-    "mcp3008": (8, 9, 10, 11),
-    "ds18b20": (4,),
-}
+BUS_PINS = {"the I²C bus": (2, 3), "the SPI bus": (8, 9, 10, 11), "1-Wire": (4,)}
 """Pins that a bus takes; parts on the same bus share them."""
+BUS_OF = {"bh1750": "the I²C bus", "veml7700": "the I²C bus", "mcp3008": "the SPI bus", "ds18b20": "1-Wire"}
+"""The bus that a part hangs on, if it has no pin of its own."""
 
 
 def rig_of(
@@ -148,12 +145,10 @@ def _claims(settings: Settings) -> Iterator[tuple[int, str]]:
     for one in settings.sensors:
         if one.part in USUAL_PIN:
             yield part_of(one).pin, one.name
-        for pin in BUS_PINS.get(one.part, ()):
-            yield pin, _BUS_NAME[one.part]
+        if one.part in BUS_OF:
+            bus = BUS_OF[one.part]
+            yield from ((pin, bus) for pin in BUS_PINS[bus])
     for name in ("red_pin", "green_pin", "blue_pin", "buzzer_pin", "button_pin"):
         pin = getattr(settings.signal, name)
         if pin is not None:
             yield pin, f"signal.{name}"
-
-
-_BUS_NAME = {"bh1750": "the I²C bus", "veml7700": "the I²C bus", "mcp3008": "the SPI bus", "ds18b20": "1-Wire"}

@@ -69,9 +69,9 @@ def test_the_note_about_further_grounds_is_true(mock_pins: MockFactory):
 def test_the_drawings_show_the_pins_that_the_program_takes():
     assert {USUAL_PIN["dht22"], USUAL_PIN["dht11"]} == {gpio(AIR.name)}
     assert USUAL_PIN["photoresistor"] == gpio(LIGHT.name)
-    assert BUS_PINS["ds18b20"] == (gpio(PROBE.name),)
+    assert BUS_PINS["1-Wire"] == (gpio(PROBE.name),)
     bus = {gpio(pin.name) for pin, use in USED.items() if use == "MCP3008"}
-    assert set(BUS_PINS["mcp3008"]) == bus
+    assert set(BUS_PINS["the SPI bus"]) == bus
 
 
 def test_the_settings_in_the_guide_are_valid_together_and_use_the_drawn_pins(tmp_path: Path):
