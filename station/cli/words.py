@@ -60,7 +60,7 @@ class Id(AnId):
     """An id of the notebook, which the shell can complete.
 
     Args:
-        nouns: of which kinds: `jar`, `bottle`, `round`, `trial`.
+        nouns: of which kinds: `jar`, `bottle`, `feeding`, `round`, `trial`.
     """
 
     name = "id"

@@ -1,1 +1,1 @@
-"""The two database files and the log files: the only place that speaks SQL."""
+"""The database files and the log files: the only place that speaks SQL."""

@@ -1,4 +1,4 @@
-"""Numbered migrations of the two database files; each commits together with its number."""
+"""Numbered migrations of the database files; each commits together with its number."""
 
 import sqlite3
 from collections.abc import Callable
