@@ -128,7 +128,7 @@ def _sensible(amount: float, text: str, noun: str, choices: str) -> float:
 
 
 _FRACTIONS = {"½": " 1/2", "¼": " 1/4", "¾": " 3/4", "⅓": " 1/3", "⅔": " 2/3"}
-_THOUSANDS = re.compile(r"\d[,']\d{3}(?!\d)")
+_THOUSANDS = re.compile(r"(?<!\d)[1-9]\d*+[,']\d{3}(?!\d)")
 
 
 def _amounts(text: str, noun: str, choices: str) -> list[_Amount]:
@@ -152,7 +152,9 @@ def _check_number(plain: str, text: str, noun: str, choices: str) -> None:
     if plain.startswith(("-", "−")):
         raise QuantityError(f"{text!r} is negative", f"A {noun} is above 0. {choices}")
     if _THOUSANDS.search(plain):
-        raise QuantityError(f"{text!r} could mean two numbers", f"Leave the comma out. {choices}")
+        raise QuantityError(
+            f"{text!r} could mean two numbers", f"Write decimals with a point, and thousands without a comma. {choices}"
+        )
     if re.fullmatch(r"[\d.,/\s]+", plain):
         raise QuantityError(f"{text!r} has no unit", choices)
 

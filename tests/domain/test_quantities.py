@@ -57,6 +57,7 @@ WEIGHTS = [
     ("1.2kg", 1200.0),
     ("1 lb 4 oz", 566.9904625),
     ("0,25 kg", 250.0),
+    ("0,125 kg", 125.0),
     ("250 grams", 250.0),
 ]
 
@@ -86,6 +87,8 @@ def test_a_typed_weight_is_read_with_its_unit(text, expected_g):
         ("g", "can be read"),
         ("5 stone", "stone is not a unit"),
         ("1,000 g", "two numbers"),
+        ("1,250 kg", "two numbers"),
+        ("12'500 g", "two numbers"),
         ("1L", "is a volume"),
         ("5g and more", "read"),
         ("9" * 40 + "kg", "garden"),
