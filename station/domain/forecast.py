@@ -29,7 +29,7 @@ class Caveat(enum.StrEnum):
     NO_SHELF = "no shelf temperature measured yet"
     NO_LOG = "no log yet: the present temperature is taken to stay"
     SHORT_LOG = "the log is shorter than three days"
-    COLD_SHELF = "the shelf is below 16 °C, where nobody knows the rate well"
+    COLD_SHELF = "the shelf is below 16 °C (61 °F), where nobody knows the rate well"
     MISSING_READINGS = "readings are missing since packing"
     BEYOND_HORIZON = "it may take more than 30 days at this temperature"
 
