@@ -95,7 +95,12 @@ TEMPLATE = f"""# Jarside: settings. Every key may be left out; the values below 
 # ca_file = "/etc/jarside/ca.crt"
 # A connection that has died is noticed within two of these.
 # keepalive_s = 60
-# Whether alerts may be acknowledged and put off by messages to jarside/STATION/command.
+# Whether alerts may be acknowledged and put off by messages to jarside/STATION/command. An alert's id stands in its own
+# topic, jarside/STATION/alerts/..., and in jarside alerts list. As the user jarside-remote of the broker's access list:
+#   mosquitto_pub -u jarside-remote -P PASSWORD -t jarside/shelf/command \\
+#     -m '{{"alert": "cold-1f3a9c02-5400", "do": "acknowledge"}}'
+#   mosquitto_pub -u jarside-remote -P PASSWORD -t jarside/shelf/command \\
+#     -m '{{"alert": "cold-1f3a9c02-5400", "do": "later", "hours": 2}}'
 # commands = false
 
 # One block for each phone, or other way to a person. It needs: pip install 'jarside[notify]'

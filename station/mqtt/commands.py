@@ -9,6 +9,7 @@ from station.ports import Answer
 
 TOPIC = "command"
 LONGEST_BYTES = 1000
+EXAMPLE = '{"alert": "ID", "do": "acknowledge"}'
 
 
 class _Command(BaseModel):

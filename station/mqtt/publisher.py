@@ -9,7 +9,7 @@ from secrets import token_hex
 from station.config import MqttSettings
 from station.domain.way import BROKER, Way, WayState
 from station.errors import SettingsError
-from station.mqtt.commands import answer_of
+from station.mqtt.commands import EXAMPLE, answer_of
 from station.mqtt.faults import (
     Fault,
     broken_connection,
@@ -32,6 +32,8 @@ LONGEST_ATTEMPT_S = 120.0
 GOODBYE_S = 0.9
 SHOWN_S = 24 * 3600.0
 """For how long it is said that a message was given up."""
+MISHEARD_SHOWN_S = 3600.0
+"""For how long it is said that a command was not understood."""
 
 
 class MqttPublisher:
@@ -79,6 +81,7 @@ class MqttPublisher:
         self._fault: Fault | None = None
         self._delivered_at: datetime | None = None
         self._answers: deque[Answer] = deque(maxlen=50)
+        self._misheard_s = float("-inf")
         self._closed = False
 
     def offer(self, message: Message) -> bool:
@@ -129,7 +132,14 @@ class MqttPublisher:
                 return Way(BROKER, WayState.TROUBLE, fault.line, fault.remedy, self._delivered_at)
             if not self._stands:
                 return Way(BROKER, WayState.WAITING, f"Connecting to {self._where}.", "", self._delivered_at)
-            return Way(BROKER, WayState.WORKING, f"Connected to {self._where}.", "", self._delivered_at)
+            more, remedy = self._misheard()
+            return Way(BROKER, WayState.WORKING, f"Connected to {self._where}.{more}", remedy, self._delivered_at)
+
+    def _misheard(self) -> tuple[str, str]:
+        """Return what is said of a command that was not understood a short while ago, and what to do."""
+        if self._clock.boottime_s() - self._misheard_s >= MISHEARD_SHOWN_S:
+            return "", ""
+        return " A command was not understood.", f"Write it as {EXAMPLE}; jarside init shows more."
 
     def ways(self) -> tuple[Way, ...]:
         """The one way that this publisher has."""
@@ -181,9 +191,11 @@ class MqttPublisher:
         self._pump(link)
 
     def heard(self, payload: bytes) -> None:
-        """A command has come; what is not understood is passed over."""
+        """A command has come; that one was not understood is said for a while."""
         answer = answer_of(payload, self._clock.now())
-        if answer is not None:
+        if answer is None:
+            self._misheard_s = self._clock.boottime_s()
+        else:
             self._answers.append(answer)
 
     def stumbled(self, link: Link, error: Exception) -> None:

@@ -2,6 +2,8 @@
 
 import json
 import re
+import shlex
+import subprocess
 import threading
 from collections.abc import Callable, Iterator
 from datetime import timedelta
@@ -9,13 +11,15 @@ from datetime import timedelta
 import pytest
 
 from station import messages
+from station.cli.init_command import TEMPLATE
 from station.domain.heartbeat import Heartbeat
 from station.domain.way import WayState
 from station.mqtt import MqttPublisher
-from station.ports import Message
+from station.mqtt.commands import answer_of
+from station.ports import Answer, Message
 from tests.builders import START, a_reading
 from tests.daemon.broker import Broker, until
-from tests.daemon.listener import Listener, Outbox, a_publisher, retained
+from tests.daemon.listener import ROOT, Listener, Outbox, a_publisher, retained
 
 Make = Callable[..., Broker]
 
@@ -291,6 +295,43 @@ def test_commands_are_heard_only_when_they_are_turned_on(broker: Broker) -> None
     assert (acknowledged.alert_id, acknowledged.until_at) == ("cold-1", None)
     assert put_off.alert_id == "hot-1"
     assert put_off.until_at == put_off.at + timedelta(hours=2)
+
+
+def written_examples(broker: Broker) -> list[list[str]]:
+    """The commands that the settings file shows, with the name, password and port of this broker."""
+    shown = re.findall(r"mosquitto_pub (.+?) \\\n#\s+(-m .+)", TEMPLATE)
+    rooms = [f"mosquitto_pub {first} {second}".replace("jarside/shelf/", ROOT) for first, second in shown]
+    return [[*shlex.split(one.replace("PASSWORD", "wet-hands")), "-p", str(broker.port), "-q", "1"] for one in rooms]
+
+
+def test_the_commands_that_the_settings_file_shows_are_understood(broker: Broker) -> None:
+    outbox = Outbox(a_publisher(broker, commands=True))
+    outbox.put("alerts/cold", retain=True)
+    assert outbox.empties()
+    for command in written_examples(broker):
+        subprocess.run(command, check=True, timeout=30)
+    heard: list[Answer] = []
+    assert outbox.until(lambda: heard.extend(outbox.publisher.answers()) or len(heard) == 2)
+    assert [(one.alert_id, one.until_at) for one in heard] == [
+        ("cold-1f3a9c02-5400", None),
+        ("cold-1f3a9c02-5400", heard[1].at + timedelta(hours=2)),
+    ]
+    assert outbox.publisher.way().remedy == ""
+    outbox.publisher.close()
+
+
+def test_a_command_that_is_not_understood_is_said_with_how_to_write_one(broker: Broker) -> None:
+    outbox = Outbox(a_publisher(broker, commands=True))
+    outbox.put("alerts/cold", retain=True)
+    assert outbox.empties()
+    send_commands(broker, b"ack cold")
+    assert outbox.until(lambda: outbox.publisher.way().remedy)
+    way = outbox.publisher.way()
+    assert (way.state, way.line.endswith(". A command was not understood.")) == (WayState.WORKING, True)
+    shown = re.search(r"\{.*\}", way.remedy)
+    assert shown is not None
+    assert answer_of(shown[0].encode(), START) == Answer("ID", START)
+    outbox.publisher.close()
 
 
 def test_commands_that_were_turned_off_are_not_heard_through_the_session_that_the_broker_kept(broker: Broker) -> None:
