@@ -11,7 +11,9 @@ from dashboard.lent import NOTHING, Lent
 from dashboard.records import Records
 from dashboard.views.manner import Manner
 from station.config import Settings
-from station.domain.way import Arrived, Way, ways_shown
+from station.domain.heartbeat import has_stopped
+from station.domain.sentences import not_writing
+from station.domain.way import Arrived, Way, ways_shown, while_stopped
 from station.store.way_tests import arrivals
 
 
@@ -46,8 +48,16 @@ class Desk:
         """What was recorded beside jars."""
         return Records(self.books)
 
+    def stopped(self) -> str:
+        """Say that the station has stopped, and since when; "" while it writes, and before its first minute."""
+        now_at, latest = self.now(), self.books.shelf.latest()
+        if latest is None or not has_stopped(latest.measured_at, now_at):
+            return ""
+        return not_writing(latest.measured_at, now_at, self.manner.zone)
+
     def ways(self) -> tuple[Way, ...]:
         """Return the ways to people and programs that the settings name, as the station or a test last found them."""
         names = [target.name for target in self.settings.notify]
         tests: tuple[Arrived, ...] = self.books.remembered(arrivals, ())
-        return ways_shown(names, self.settings.mqtt.host is not None, self.books.shelf.ways(), tests)
+        shown = ways_shown(names, self.settings.mqtt.host is not None, self.books.shelf.ways(), tests)
+        return while_stopped(shown) if self.stopped() else shown

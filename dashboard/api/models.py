@@ -255,7 +255,7 @@ class StatusOut(Model):
     station: str
     version: str
     now_at: datetime
-    writing: bool = Field(description="Whether the station has written within the last five minutes.")
+    writing: bool = Field(description="Whether the station has written within the last three minutes.")
     last_reading_at: datetime | None
     age_s: float | None = Field(description="Seconds since the last reading.")
     clock_trusted: bool | None

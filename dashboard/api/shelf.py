@@ -24,11 +24,11 @@ from dashboard.desk import Desk
 from dashboard.doings import coming_sun, shelf_shown
 from dashboard.health import free_bytes
 from dashboard.other_logs import log_files
-from dashboard.views.manner import STALE_AFTER
 from dashboard.views.shelf import shelf_verdict
 from dashboard.views.spans import Span, window
 from dashboard.views.tomorrow import next_picking
 from station.domain.conditions import Kind, State
+from station.domain.heartbeat import has_stopped
 from station.domain.readings import Reading
 from station.domain.shelf import Judge
 from station.domain.survey import surveyed
@@ -98,7 +98,7 @@ def _add_status(router: APIRouter, desk: Desk) -> None:
             station=desk.settings.station,
             version=desk.version,
             now_at=now_at,
-            writing=age is not None and age <= STALE_AFTER,
+            writing=reading is not None and not has_stopped(reading.measured_at, now_at),
             last_reading_at=None if reading is None else reading.measured_at,
             age_s=None if age is None else age.total_seconds(),
             clock_trusted=None if reading is None else reading.trusted,

@@ -42,6 +42,7 @@ class AlertPages(Area):
             form.status,
             view=view,
             form=form,
+            stopped=self._desk.stopped(),
             month=month,
             choices=CHOICES,
             ways=ways,

@@ -12,10 +12,6 @@ from station.domain.storage import KEEPING, Keeping
 from station.domain.sun import Place
 from station.domain.warmth import BASE_C
 
-STALE_AFTER = timedelta(minutes=5)
-"""A station that has not written for this long is said to be not writing; it writes every minute."""
-
-
 DEFAULTS = Limits()
 
 

@@ -6,12 +6,12 @@ from datetime import datetime, timedelta
 from pathlib import Path
 
 from dashboard.backup_names import made_at
-from dashboard.views.manner import STALE_AFTER, Manner
+from dashboard.views.manner import Manner
 from station.config import SensorSettings, Settings
 from station.domain.correction_words import correction_text
 from station.domain.corrections import Correction, due_again
 from station.domain.figures import light_text, number_text, rh_text, temp_text
-from station.domain.heartbeat import Heartbeat
+from station.domain.heartbeat import Heartbeat, has_stopped
 from station.domain.moments import age_text, moment_text
 from station.domain.readings import Reading
 from station.domain.sentences import not_writing
@@ -122,7 +122,7 @@ def _seen(at: datetime, now_at: datetime, manner: Manner) -> str:
 
 def _warnings(health: Health, planned: Settings, version: str, now_at: datetime, manner: Manner) -> Iterable[str]:
     beat, samples, free = health.beat, health.samples, health.card.free
-    if beat is not None and now_at - beat.at > STALE_AFTER:
+    if beat is not None and has_stopped(beat.at, now_at):
         yield not_writing(beat.at, now_at, manner.zone)
     if beat is not None and not beat.clock_trusted:
         yield "The station's clock is not known to be right: connect it to the network, or set the clock."

@@ -8,7 +8,7 @@ from dashboard.present import Present
 from dashboard.shelf_drawing import Daylight, daylight_at, daylight_by_clock
 from dashboard.views.alerts import AlertLine, alert_lines, answered
 from dashboard.views.jars import JarCard, jar_card
-from dashboard.views.manner import STALE_AFTER, Manner
+from dashboard.views.manner import Manner
 from dashboard.views.todo import Todo, Urgency, todos
 from dashboard.views.tomorrow import picking_text, sun_text
 from station.domain.alert import Alert
@@ -16,6 +16,7 @@ from station.domain.coming_sun import ComingSun
 from station.domain.conditions import Kind, State
 from station.domain.feeding import Fed
 from station.domain.figures import light_text, rh_text, temp_text
+from station.domain.heartbeat import has_stopped
 from station.domain.jars import Jar
 from station.domain.moments import age_text
 from station.domain.readings import Mark, Reading
@@ -158,7 +159,7 @@ def shelf_verdict(
     """Return how the shelf is: a sentence and a level; `off` when the station does not write."""
     if reading is None:
         return verdict((), None, manner.unit, manner.zone), Level.OFF
-    if now_at - reading.measured_at > STALE_AFTER:
+    if has_stopped(reading.measured_at, now_at):
         return not_writing(reading.measured_at, now_at, manner.zone), Level.OFF
     sentence = verdict(conditions, reading, manner.unit, manner.zone, manner.limits)
     if any(state.raised and state.kind is not Kind.BRIGHT for state in conditions):

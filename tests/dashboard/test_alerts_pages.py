@@ -11,6 +11,7 @@ from dashboard.lent import Lent
 from station.config import Settings
 from station.domain.way import Way, WayState
 from station.store.notebook import Notebook
+from tests.dashboard.forming import mark_of
 from tests.dashboard.test_pages import Words, read
 from tests.dashboard.world import Shelf, a_day_of, at
 
@@ -21,12 +22,6 @@ def cold(tmp_path: Path) -> Shelf:
     shelf = Shelf(tmp_path)
     shelf.live(a_day_of(temp_c=12.0, swing_c=0.1, days=0.1))
     return shelf
-
-
-def mark_on(page: str) -> str:
-    found = re.search(r'name="mark" value="([^"]+)"', page)
-    assert found
-    return found[1]
 
 
 def answers(shelf: Shelf) -> list[tuple[str, timedelta | None]]:
@@ -45,7 +40,7 @@ def alert_id(shelf: Shelf) -> str:
 def test_an_alert_is_acknowledged_once_however_often_the_button_is_pressed(cold: Shelf) -> None:
     name = alert_id(cold)
     with cold.client() as client:
-        fields = {"mark": mark_on(client.get("/alerts").text), "alert": name, "do": "acknowledge"}
+        fields = {"mark": mark_of(client.get("/alerts").text), "alert": name, "do": "acknowledge"}
         for _ in range(2):
             answer = client.post("/alerts", data=fields, follow_redirects=False)
             assert (answer.status_code, answer.headers["location"]) == (303, "/alerts")
@@ -59,7 +54,7 @@ def test_an_alert_is_acknowledged_once_however_often_the_button_is_pressed(cold:
 def test_an_alert_is_put_off_and_the_page_it_came_from_shows_again(cold: Shelf, do: str, hours: float) -> None:
     name = alert_id(cold)
     with cold.client() as client:
-        fields = {"mark": mark_on(client.get("/alerts").text), "alert": name, "do": do, "back": "shelf"}
+        fields = {"mark": mark_of(client.get("/alerts").text), "alert": name, "do": do, "back": "shelf"}
         answer = client.post("/alerts", data=fields, follow_redirects=False)
         assert answer.headers["location"] == "/"
         assert "put off until" in Words(client.get("/alerts").text).text.lower()
@@ -71,7 +66,7 @@ def test_the_first_page_answers_an_alert_and_shows_itself_again(cold: Shelf) -> 
         page = client.get("/").text
         name = re.search(r'name="alert" value="([^"]+)"', page)
         assert name
-        fields = {"mark": mark_on(page), "alert": name[1], "do": "acknowledge", "back": "shelf"}
+        fields = {"mark": mark_of(page), "alert": name[1], "do": "acknowledge", "back": "shelf"}
         assert client.post("/alerts", data=fields, follow_redirects=False).headers["location"] == "/"
         assert 'name="alert"' not in client.get("/").text  # though the station has not heard of it yet
     assert answers(cold) == [(name[1], None)]
@@ -81,7 +76,7 @@ def test_the_first_page_answers_an_alert_and_shows_itself_again(cold: Shelf) -> 
 def test_what_cannot_be_answered_changes_nothing(cold: Shelf, changes: dict[str, str]) -> None:
     name = alert_id(cold)
     with cold.client() as client:
-        fields = {"mark": mark_on(client.get("/alerts").text), "alert": name, "do": "acknowledge"}
+        fields = {"mark": mark_of(client.get("/alerts").text), "alert": name, "do": "acknowledge"}
         answer = client.post("/alerts", data=fields | changes)
     assert answer.status_code == (422 if "mark" in changes else 200)
     assert "Open" in answer.text
@@ -91,7 +86,7 @@ def test_what_cannot_be_answered_changes_nothing(cold: Shelf, changes: dict[str,
 def test_the_station_takes_the_answer_at_its_next_minute(cold: Shelf) -> None:
     name = alert_id(cold)
     with cold.client() as client:
-        fields = {"mark": mark_on(client.get("/alerts").text), "alert": name, "do": "acknowledge"}
+        fields = {"mark": mark_of(client.get("/alerts").text), "alert": name, "do": "acknowledge"}
         client.post("/alerts", data=fields)
     cold.live(a_day_of(temp_c=12.0, swing_c=0.1, days=0.01, from_day=0.1))
     with cold.client() as client:
@@ -134,7 +129,7 @@ def test_a_test_is_sent_once_and_its_outcome_shown(shelf: Shelf) -> None:
     shelf.lent = Lent(test_ways=sender.test)
     shelf.settings = with_ways(shelf.settings)
     with shelf.client() as client:
-        fields = {"mark": mark_on(client.get("/alerts").text)}
+        fields = {"mark": mark_of(client.get("/alerts").text)}
         for _ in range(2):
             assert client.post("/alerts/test", data=fields, follow_redirects=False).status_code == 303
         page = Words(client.get("/alerts").text).text
@@ -149,7 +144,7 @@ def test_a_test_that_a_program_sent_is_the_latest_wherever_it_is_told(shelf: She
     shelf.lent = Lent(test_ways=Sender().test)
     shelf.settings = with_ways(shelf.settings)
     with shelf.client() as client:
-        client.post("/alerts/test", data={"mark": mark_on(client.get("/alerts").text)})
+        client.post("/alerts/test", data={"mark": mark_of(client.get("/alerts").text)})
         client.post("/api/ways/test")
         page = Words(client.get("/alerts").text).text
         ways = {way["name"]: way for way in client.get("/api/status").json()["ways"]}
@@ -165,6 +160,29 @@ def test_without_a_way_to_test_the_shell_is_named(shelf: Shelf) -> None:
     assert "None is set up: alerts stand on these pages only." in page
     assert "broker" not in page.casefold()  # a word for those who have one
     assert "jarside alerts test" in page
+
+
+@pytest.mark.parametrize(("minutes", "stopped"), [(3.0, False), (3.5, True)])
+def test_while_the_station_is_not_running_nothing_is_said_to_work(cold: Shelf, minutes: float, stopped: bool) -> None:
+    late = replace(cold, settings=with_ways(cold.settings), now_at=cold.now_at + timedelta(minutes=minutes))
+    with late.client() as client:
+        alerts, setup, shelf = (Words(client.get(path).text).text for path in ("/alerts", "/setup", "/"))
+        states = {way["state"] for way in client.get("/api/status").json()["ways"]}
+
+    for page in (alerts, setup, shelf):
+        assert ("The station is not writing: its last reading came 4 minutes ago, at " in page) is stopped
+    for page in (alerts, setup):
+        assert ("Phone not known The station is not running. Nothing delivered yet" in page) is stopped
+        assert ("Start or restart jarside watch." in page) is not stopped
+    assert ("What you answer, the station hears once it runs again." in alerts) is stopped
+    assert states == ({"not known"} if stopped else {"waiting"})
+
+
+def test_that_no_alert_is_open_is_not_said_of_a_shelf_that_nobody_minds(shelf: Shelf) -> None:
+    shelf.live(a_day_of(temp_c=20.0, days=0.1))
+    assert "None. The station speaks up when the shelf needs you." in read(shelf, "/alerts").text
+    late = replace(shelf, now_at=shelf.now_at + timedelta(hours=5))
+    assert "None was open when the station last wrote." in read(late, "/alerts").text
 
 
 def test_what_the_station_says_of_its_ways_is_shown(shelf: Shelf) -> None:

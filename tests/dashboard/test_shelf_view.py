@@ -56,9 +56,9 @@ def test_an_old_reading_means_that_the_station_is_not_writing() -> None:
     assert not view.sunlit
 
 
-def test_a_reading_of_five_minutes_ago_is_still_the_present() -> None:
-    assert shelf_view(a_present(), (), NOON + timedelta(minutes=5), MANNER).level is Level.GOOD
-    assert shelf_view(a_present(), (), NOON + timedelta(minutes=5, seconds=1), MANNER).level is Level.OFF
+def test_a_reading_of_three_minutes_ago_is_still_the_present() -> None:
+    assert shelf_view(a_present(), (), NOON + timedelta(minutes=3), MANNER).level is Level.GOOD
+    assert shelf_view(a_present(), (), NOON + timedelta(minutes=3, seconds=1), MANNER).level is Level.OFF
 
 
 def test_nothing_measured_yet_is_said_plainly() -> None:
