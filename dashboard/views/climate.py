@@ -109,7 +109,8 @@ def conditions_text(raised_h: Iterable[tuple[Kind, float]]) -> str:
 
 
 def _hours_text(held_h: float) -> str:
-    return f"{held_h:.1f} h" if held_h >= 1.0 else f"{round(held_h * 60)} min"
+    minutes = round(held_h * 60.0)
+    return f"{number_text(held_h, 1)} h" if minutes >= 60 else f"{minutes} min"
 
 
 def _cell(spread: Spread | None, text: Callable[[float], str]) -> str:

@@ -2,7 +2,7 @@ from dataclasses import replace
 
 import pytest
 
-from dashboard.views.climate import climate_view
+from dashboard.views.climate import climate_view, conditions_text
 from dashboard.views.manner import Manner
 from dashboard.views.spans import Span, window
 from station.domain.alert import Alert, AlertKind
@@ -76,6 +76,14 @@ def test_a_row_tells_its_conditions_and_what_was_not_measured() -> None:
 
     assert row.conditions == "cold 1.8 h, damp 15 min"
     assert (row.temp, row.rh) == ("14.0 (13.0 to 15.0)", "–")
+
+
+@pytest.mark.parametrize(
+    ("held_h", "text"),
+    [(0.25, "15 min"), (59.4 / 60, "59 min"), (59.6 / 60, "1.0 h"), (1.0, "1.0 h"), (1234.0, "1,234.0 h")],
+)
+def test_an_hour_is_an_hour_and_not_60_minutes(held_h: float, text: str) -> None:
+    assert conditions_text([(Kind.COLD, held_h)]) == f"cold {text}"
 
 
 def test_temperatures_and_their_good_range_follow_the_unit() -> None:
