@@ -7,7 +7,7 @@ from starlette.routing import BaseRoute
 from dashboard.forms import Form
 from dashboard.frame import elsewhere
 from dashboard.pages.area import Area
-from dashboard.views.alerts import CHOICES, Choice, alerts_view, month_of, way_lines
+from dashboard.views.alerts import CHOICES, Choice, alerts_view, month_of, tested_lines, way_lines
 from dashboard.way_tests import tested
 from station.errors import JarsideError
 from station.ports import Answer
@@ -46,7 +46,7 @@ class AlertPages(Area):
             month=month,
             choices=CHOICES,
             ways=ways,
-            tested=None if latest is None else way_lines(latest, now_at),
+            tested=None if latest is None else tested_lines(latest, now_at),
             can_test=self._desk.lent.test_ways is not None and bool(ways),
         )
 

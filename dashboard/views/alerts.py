@@ -192,6 +192,11 @@ def way_lines(ways: Iterable[Way], now_at: datetime) -> tuple[WayLine, ...]:
     )
 
 
+def tested_lines(ways: Iterable[Way], now_at: datetime) -> tuple[WayLine, ...]:
+    """Return what became of a test on each way as lines: what was delivered before it is told of the way itself."""
+    return tuple(replace(line, facts="") for line in way_lines(ways, now_at))
+
+
 def _facts(way: Way, now_at: datetime) -> str:
     last = "nothing delivered yet"
     if way.delivered_at is not None:

@@ -135,7 +135,9 @@ def test_a_test_is_sent_once_and_its_outcome_shown(shelf: Shelf) -> None:
         page = Words(client.get("/alerts").text).text
         assert client.post("/alerts/test", data={"mark": "stale.mark"}).status_code == 422
     assert sender.count == 1
-    assert "The latest test Phone trouble Test 1 did not arrive. Check the address." in page
+    outcome = "Phone trouble Test 1 did not arrive. Check the address. Broker working broker took the test."
+    assert page.split("The latest test ")[1].startswith(outcome)
+    assert page.count("Nothing delivered yet") == 1  # not of the test: it has just said what became of it
     assert page.count("Last delivered just now (a test)") == 1  # the broker's, and only where the ways are told
     assert "Phone waiting The station has not used phone yet. Start or restart jarside watch. Nothing delivered" in page
 
