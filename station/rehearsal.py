@@ -1,4 +1,7 @@
-"""A test message through every way that the settings name, beside the station that runs: what happened to each."""
+"""A test message through every way that the settings name, beside the station that runs: what happened to each.
+
+And, without sending anything: which of them could take none.
+"""
 
 import json
 from collections.abc import Callable
@@ -30,6 +33,23 @@ def rehearsed(settings: Settings, clock: Clock) -> tuple[Way, ...]:
     """
     broker = () if settings.mqtt.host is None else (_broker(settings, clock),)
     return (*broker, *(_targets(settings, clock) if settings.notify else ()))
+
+
+def unusable(settings: Settings, clock: Clock) -> tuple[Way, ...]:
+    """Return the targets to which nothing can be sent as the settings are: no library, or an address not understood.
+
+    Args:
+        settings: which targets there are.
+        clock: a real one.
+    """
+    from station.notify import PeoplePublisher
+
+    publisher = PeoplePublisher(settings.notify, "", clock)
+    try:
+        _wait(lambda: publisher.acknowledged() or publisher.checked, TARGET_WITHIN_S * len(settings.notify), clock)
+        return tuple(way for way in publisher.ways() if way.state is WayState.TROUBLE)
+    finally:
+        publisher.close()
 
 
 def _broker(settings: Settings, clock: Clock) -> Way:
@@ -70,7 +90,7 @@ def _targets(settings: Settings, clock: Clock) -> tuple[Way, ...]:
         publisher.close()
 
 
-def _wait(settled: Callable[[], bool], within_s: float, clock: Clock) -> None:
+def _wait(settled: Callable[[], object], within_s: float, clock: Clock) -> None:
     end_s = clock.boottime_s() + within_s
     while not settled() and clock.boottime_s() < end_s:
         clock.sleep(LOOK_EVERY_S)

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import click
 
 from station.cli.frame import App, pass_app
-from station.errors import JarsideError
+from station.errors import JarsideError, SettingsError
 
 if TYPE_CHECKING:
     from collections.abc import Callable
@@ -32,8 +32,7 @@ def watch(app: App, *, check: bool) -> None:
     Example: jarside --config /etc/jarside/jarside.toml watch
     """
     if check:
-        names = ", ".join(f"{one.name} ({one.part})" for one in app.settings.sensors) or "none"
-        click.echo(f"settings fine; data in {app.settings.data_folder}; sensors: {names}")
+        _check(app.settings)
         return
     from hardware.rig import rig_of
     from station.alerts import QuietHours
@@ -52,6 +51,21 @@ def watch(app: App, *, check: bool) -> None:
         rig = replace(rig, people=people)
         click.echo(beginning(app))
         run(Station(settings, rig, log, notebook, _after_minute(settings, notebook, clock, broker)))
+
+
+def _check(settings: "Settings") -> None:
+    """Say what the station would use.
+
+    Raises:
+        SettingsError: nothing can be sent to one of the targets.
+    """
+    from station.clock import SystemClock
+    from station.rehearsal import unusable
+
+    for way in unusable(settings, SystemClock()):
+        raise SettingsError(way.line.removesuffix("."), way.remedy)
+    names = ", ".join(f"{one.name} ({one.part})" for one in settings.sensors) or "none"
+    click.echo(f"settings fine; data in {settings.data_folder}; sensors: {names}")
 
 
 def beginning(app: App) -> str:

@@ -36,6 +36,7 @@ class _Outlet:
     next_try_s: float = float("-inf")
     retry_s: float = FIRST_RETRY_S
     outcome: int | None = None
+    checked: bool = False
     delivered_at: datetime | None = None
 
 
@@ -45,6 +46,7 @@ class _Sending:
 
     outlet: _Outlet
     numbers: tuple[int, ...]
+    """Of the messages under way; none if only the address is looked at."""
     process: subprocess.Popen[bytes]
     begun_s: float
 
@@ -52,7 +54,8 @@ class _Sending:
 class PeoplePublisher:
     """Brings messages to the targets of the settings, each in a process that ends with it.
 
-    Nothing happens between calls: call `acknowledged` every few seconds. No call waits.
+    Nothing happens between calls: call `acknowledged` every few seconds. No call waits. With the first calls each
+    address is looked at, so that one that is not understood is known before there is anything to send.
 
     Args:
         targets: the targets; a message for one that is not among them counts as done with.
@@ -111,6 +114,11 @@ class PeoplePublisher:
         """Whether a message is under way."""
         return self._sending is not None
 
+    @property
+    def checked(self) -> bool:
+        """Whether every address has been looked at."""
+        return not self._unchecked()
+
     def ways(self) -> tuple[Way, ...]:
         """How each way is doing, in the order of the settings."""
         return tuple(_way(outlet) for outlet in self._outlets.values())
@@ -121,7 +129,7 @@ class PeoplePublisher:
         if sending is None:
             return
         try:
-            sending.process.wait(GOODBYE_S)
+            sending.process.wait(GOODBYE_S if sending.numbers else 0.0)
             self._look_after(sending, self._clock.boottime_s())
         except subprocess.TimeoutExpired:
             sending.process.kill()
@@ -133,10 +141,13 @@ class PeoplePublisher:
         if self._sending is not None:
             self._look_after(self._sending, now_s)
         if self._sending is None and not self._closed:
-            due = (one for one in self._outlets.values() if one.waiting and one.next_try_s <= now_s)
-            outlet = next(due, None)
+            due = [one for one in self._outlets.values() if one.waiting and one.next_try_s <= now_s]
+            outlet = next(iter(due or self._unchecked()), None)
             if outlet is not None:
                 self._send(outlet, now_s)
+
+    def _unchecked(self) -> list[_Outlet]:
+        return [one for one in self._outlets.values() if not one.checked]
 
     def _look_after(self, sending: _Sending, now_s: float) -> None:
         outcome = sending.process.poll()
@@ -149,12 +160,11 @@ class PeoplePublisher:
             self._settle(sending.outlet, sending.numbers, outcome, now_s)
 
     def _send(self, outlet: _Outlet, now_s: float) -> None:
+        """Send what waits for an outlet; where nothing does, only have its address looked at."""
         numbers = tuple(outlet.waiting)
-        request = {
-            "address": outlet.settings.address.get_secret_value(),
-            "title": self._title,
-            "body": _body([message.payload.decode(errors="replace") for message in outlet.waiting.values()]),
-        }
+        request = {"address": outlet.settings.address.get_secret_value(), "title": self._title}
+        if numbers:
+            request["body"] = _body([one.payload.decode(errors="replace") for one in outlet.waiting.values()])
         try:
             process = subprocess.Popen(  # noqa: S603 - our own program, and nothing of the message in its arguments
                 self._sender, stdin=subprocess.PIPE, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL
@@ -166,6 +176,10 @@ class PeoplePublisher:
         self._sending = _Sending(outlet, numbers, process, now_s)
 
     def _settle(self, outlet: _Outlet, numbers: tuple[int, ...], outcome: int, now_s: float) -> None:
+        outlet.checked = True
+        if not numbers:  # a look that could not be had says nothing of the way
+            outlet.outcome = outcome if outcome in (send.NO_LIBRARY, send.UNKNOWN_ADDRESS) else None
+            return
         outlet.outcome = outcome
         if outcome != send.DELIVERED:
             outlet.next_try_s = now_s + outlet.retry_s

@@ -48,6 +48,17 @@ def test_a_settings_file_that_is_not_there_is_refused(tmp_path: Path) -> None:
     refused(jarside("watch", "--check", config=tmp_path / "none.toml"), "none.toml", "jarside init")
 
 
+def test_the_address_of_a_phone_that_is_not_understood_is_refused_without_showing_it(tmp_path: Path) -> None:
+    pytest.importorskip("apprise")
+    config = tmp_path / "jarside.toml"
+    config.write_text('[[notify]]\nname = "phone"\naddress = "nonsense://wet-leaves"\n', encoding="utf-8")
+    said = jarside("watch", "--check", config=config)
+    refused(said, "The address of phone is not understood", "apprise")
+    assert "wet-leaves" not in said.err
+    config.write_text('[[notify]]\nname = "phone"\naddress = "json://127.0.0.1:9"\n', encoding="utf-8")
+    assert "settings fine" in jarside("watch", "--check", config=config).out
+
+
 def test_the_file_that_init_writes_is_accepted_and_not_overwritten(tmp_path: Path) -> None:
     config = tmp_path / "deep" / "jarside.toml"
     assert "Wrote" in jarside("init", config).out

@@ -210,6 +210,35 @@ def test_an_address_that_is_not_understood_is_said_without_the_address(people: M
     assert way.remedy
 
 
+def test_an_address_that_is_not_understood_is_known_before_there_is_anything_to_send(
+    receiver: Receiver, people: Make
+) -> None:
+    publisher = people(a_target(receiver.address), a_target(f"nonsense://{SECRET}", "odd"))
+    assert until(lambda: publisher.acknowledged() or publisher.checked)
+    fine, odd = publisher.ways()
+    assert (fine.state, fine.line) == (WayState.WAITING, "Nothing has been sent to phone yet.")
+    assert (odd.state, odd.line) == (WayState.TROUBLE, "The address of odd is not understood.")
+    assert receiver.bodies == []
+    publisher.offer(a_message(1))
+    assert taken(publisher) == [1]
+    assert receiver.bodies == ["It is cold."]
+
+
+def test_a_missing_library_is_known_before_there_is_anything_to_send(people: Make) -> None:
+    publisher = people(a_target(f"json://{SECRET}@127.0.0.1"), sender=(sys.executable, "-I", "-S", *SENDER[2:]))
+    assert trouble(publisher).remedy == "Run: pip install 'jarside[notify]'."
+
+
+def test_a_look_at_an_address_that_fails_or_hangs_says_nothing_of_the_way(people: Make) -> None:
+    clock = ManualClock(START)
+    for program in ("raise SystemExit(1)", "import time; time.sleep(600)"):
+        publisher = people(a_target("json://127.0.0.1"), clock=clock, sender=(sys.executable, "-c", program))
+        assert not publisher.acknowledged()
+        clock.sleep(61)
+        assert until(lambda one=publisher: one.acknowledged() or one.checked)
+        assert publisher.ways()[0].state is WayState.WAITING
+
+
 def test_without_the_library_the_install_line_is_given(people: Make) -> None:
     without_libraries = (sys.executable, "-I", "-S", *SENDER[2:])
     publisher = people(a_target(f"json://{SECRET}@127.0.0.1"), sender=without_libraries)

@@ -14,12 +14,20 @@ from pathlib import Path
 
 import pytest
 
+from sim.clocks import ManualClock
 from station.cli.frame import App
 from station.cli.watch_command import beginning, run
+from station.clock import SystemClock
+from station.domain.way import WayState
+from station.notify import PeoplePublisher
+from station.settings_file import load
 from station.store.shelf_reader import ShelfReader
+from tests.builders import START
 from tests.daemon.broker import PASSWORDS, Broker, until
 from tests.daemon.child import minute_of
 from tests.daemon.listener import Listener
+from tests.daemon.world import a_stand
+from tests.left_open import closed_after
 
 SPEED = 600.0
 """Simulated seconds a second: a minute takes a tenth of a second."""
@@ -177,6 +185,19 @@ def test_the_watch_itself_is_online_on_the_broker_and_offline_when_it_ends(broke
     listener.close()
 
 
+def test_a_bad_address_does_not_keep_the_watch_from_starting_and_the_status_says_it(tmp_path: Path) -> None:
+    """It is said although nothing has been sent there; a station that is told to end keeps how its ways are."""
+    pytest.importorskip("apprise")
+    config = tmp_path / "jarside.toml"
+    config.write_text('[[notify]]\nname = "phone"\naddress = "nonsense://wet-leaves"\n')
+    clock, notes = ManualClock(START), closed_after(PeoplePublisher(load(config).notify, "Jarside", SystemClock()))
+    stand = a_stand(tmp_path, clock=clock, people=notes, notify=load(config).notify)
+    assert until(lambda: notes.acknowledged() or notes.checked)
+    stand.live(1).end()
+    (way,) = ShelfReader(tmp_path / "shelf.db").ways()
+    assert (way.state, way.line) == (WayState.TROUBLE, "The address of phone is not understood.")
+
+
 def test_the_watch_names_the_sensors_that_it_measures_with(tmp_path: Path) -> None:
     config = tmp_path / "jarside.toml"
     config.write_text('[[sensors]]\nname = "shelf"\npart = "bh1750"\n')
@@ -200,6 +221,7 @@ def test_a_watch_without_sensors_does_not_start_in_silence(tmp_path: Path) -> No
 MADE = """
 import sys
 from pathlib import Path
+from sim.clocks import ManualClock
 from station.cli.frame import App
 from station.cli.watch_command import brought_up_to_date
 from station.store.notebook import Notebook
