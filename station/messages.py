@@ -23,6 +23,7 @@ TEXT = "text/plain; charset=utf-8"
 STATUS = "status"
 READINGS = "readings"
 EVENTS = "events"
+TEST = "test"
 OFFLINE = b'{"state":"offline"}'
 """The status that the broker publishes for a station that has gone."""
 
@@ -207,6 +208,17 @@ def jar_state(jar: Jar, outlook: Outlook) -> Message:
 def jar_gone(jar_id: str, at: datetime) -> Message:
     """Return the retained message that this jar stands here no longer."""
     return Message(0, jar_topic(jar_id), b"", True, JSON, at)
+
+
+def test(text: str, test_id: str, at: datetime) -> Message:
+    """Return `test`, which a person sends, not retained: `id` (the same whenever it is sent again), `at`, `text`.
+
+    Args:
+        text: the sentence for people.
+        test_id: of this test alone.
+        at: when it is sent, aware UTC.
+    """
+    return Message(0, TEST, _json({"id": test_id, "at": at, "text": text}), False, JSON, at)
 
 
 def for_person(target: str, text: str, at: datetime) -> Message:

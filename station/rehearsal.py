@@ -3,21 +3,20 @@
 And, without sending anything: which of them could take none.
 """
 
-import json
 from collections.abc import Callable
 from dataclasses import replace
+from secrets import token_hex
 
 from station import messages
 from station.config import Settings
 from station.domain.way import BROKER, Way, WayState
-from station.ports import Clock, Message
+from station.ports import Clock
 
 BROKER_WITHIN_S = 15.0
 TARGET_WITHIN_S = 75.0
 """A little more than a message to a target may take."""
 LOOK_EVERY_S = 0.05
 TEXT = "A test of Jarside: if you can read this, alerts reach you."
-TOPIC = "test"
 
 
 def rehearsed(settings: Settings, clock: Clock) -> tuple[Way, ...]:
@@ -56,8 +55,7 @@ def _broker(settings: Settings, clock: Clock) -> Way:
     from station.mqtt import MqttPublisher  # only with a broker: paho takes memory
 
     publisher = MqttPublisher(settings.mqtt, settings.station, clock, guest=True)
-    content = json.dumps({"at": clock.now().isoformat(timespec="seconds"), "text": TEXT}).encode()
-    message = Message(1, TOPIC, content, False, messages.JSON, clock.now())
+    message = replace(messages.test(TEXT, token_hex(8), clock.now()), id=1)
     arrived: list[int] = []
 
     def settled() -> bool:

@@ -1,6 +1,7 @@
 """`jarside alerts` and `jarside status`, over what a station in a small world has kept."""
 
 import json
+import re
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -190,7 +191,10 @@ def test_a_test_goes_through_the_broker_and_leaves_the_station_s_own_connection_
     said = jarside("alerts", "test", data=tmp_path, config=with_broker(broker, tmp_path))
     assert (said.code, said.out) == (0, "broker took the test.\n")
     assert until(lambda: listener.payloads("test"))
-    assert "alerts reach you" in json.loads(listener.payloads("test")[0])["text"]
+    (told,) = listener.payloads("test")
+    assert "alerts reach you" in json.loads(told)["text"]
+    assert json.loads(told)["id"]
+    assert re.search(rb'"at":"[0-9T:-]+Z"', told), "times are written as in every other message"
     station.put("events")
     assert station.empties()
     assert listener.payloads("status") == []  # neither will nor goodbye
