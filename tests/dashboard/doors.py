@@ -1,6 +1,5 @@
 """A shelf with a passphrase, and browsers and programs at its door."""
 
-import re
 from collections.abc import Iterator
 from contextlib import contextmanager
 
@@ -11,6 +10,7 @@ from httpx2 import Response
 from dashboard.app import create_app
 from station.store.access import Access
 from station.store.access_file import NAME
+from tests.dashboard.forming import mark_of
 from tests.dashboard.world import Shelf
 
 WORDS = "plum lantern gravel nine"
@@ -51,16 +51,9 @@ def a_browser(app: object, address: str = "127.0.0.1") -> TestClient:
     )
 
 
-def mark_in(page: Response) -> str:
-    """Return the mark of the first form on a page."""
-    found = re.search(r'name="mark" value="([^"]+)"', page.text)
-    assert found, page.text
-    return found[1]
-
-
 def send(browser: TestClient, form_at: str, to: str = "", **fields: str) -> Response:
     """Open a page with a form, and send the form."""
-    return browser.post(to or form_at, data={"mark": mark_in(browser.get(form_at)), **fields})
+    return browser.post(to or form_at, data={"mark": mark_of(browser.get(form_at).text), **fields})
 
 
 def log_in(browser: TestClient, words: str = WORDS, after: str = "/") -> Response:

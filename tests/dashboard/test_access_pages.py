@@ -10,7 +10,8 @@ from station.errors import StoreError
 from station.store.access import Access
 from station.store.access_file import IDLE, NAME
 from tests.builders import a_reading
-from tests.dashboard.doors import WORDS, a_browser, a_token, browsers, log_in, mark_in, protect, send
+from tests.dashboard.doors import WORDS, a_browser, a_token, browsers, log_in, protect, send
+from tests.dashboard.forming import mark_of
 from tests.dashboard.world import Shelf
 
 PAGES = ("/", "/jars", "/climate", "/alerts", "/access", "/nowhere")
@@ -151,7 +152,7 @@ def test_a_login_makes_a_new_session_and_ends_the_one_before(closed: Shelf) -> N
         log_in(browser)
         first = browser.cookies["jarside"]
         assert first != "planted-by-someone"
-        mark = mark_in(browser.get("/access"))
+        mark = mark_of(browser.get("/access").text)
         assert browser.post("/login", data={"mark": mark, "passphrase": WORDS}).status_code == 303
         assert browser.cookies["jarside"] != first
         with Access.open(closed.folder / NAME) as access:
@@ -190,7 +191,7 @@ def test_a_mark_of_another_session_counts_for_nothing(closed: Shelf) -> None:
     with browsers(closed, 2) as (one, other):
         log_in(one)
         log_in(other)
-        mark = mark_in(one.get("/access"))
+        mark = mark_of(one.get("/access").text)
         for wrong in (mark, "", "made.up"):
             assert other.post("/access/end-others", data={"mark": wrong}).status_code == 422
         assert one.get("/").status_code == 200, "nothing was ended"
@@ -200,7 +201,7 @@ def test_a_mark_of_another_session_counts_for_nothing(closed: Shelf) -> None:
 def test_a_form_outlives_a_restart_of_the_pages(closed: Shelf) -> None:
     with browsers(closed) as (browser,):
         log_in(browser)
-        cookie, mark = browser.cookies["jarside"], mark_in(browser.get("/access"))
+        cookie, mark = browser.cookies["jarside"], mark_of(browser.get("/access").text)
     with browsers(closed) as (again,):
         again.cookies.set("jarside", cookie)
         assert again.post("/access/end-others", data={"mark": mark}).status_code == 303

@@ -10,7 +10,7 @@ from station.store.corrections import Corrections
 from station.store.notebook import Notebook
 from station.store.shelf_moves import ShelfMoves
 from tests.builders import a_reading
-from tests.dashboard.test_alerts_pages import mark_on
+from tests.dashboard.forming import mark_of
 from tests.dashboard.world import SETTINGS, Shelf, at
 
 
@@ -67,7 +67,7 @@ def test_what_is_set_and_what_waits_for_a_restart_are_told_apart(shelf: Shelf) -
 def test_a_backup_made_on_the_page_is_listed(shelf: Shelf) -> None:
     shelf.live([a_reading(0)])
     with shelf.client() as client:
-        client.post("/setup/backup", data={"mark": mark_on(client.get("/setup").text)})
+        client.post("/setup/backup", data={"mark": mark_of(client.get("/setup").text)})
         (backup,) = client.get("/api/set-up").json()["backups"]
 
     (file,) = (shelf.folder / "backups").iterdir()

@@ -17,6 +17,7 @@ from dashboard.app import create_app
 from station.store.access import Access
 from station.store.access_file import NAME
 from tests.dashboard.doors import WORDS, browsers, log_in, protect
+from tests.dashboard.forming import mark_of
 from tests.dashboard.world import SETTINGS, Shelf, a_kitchen, at
 
 LONG_S = 30.0
@@ -65,7 +66,7 @@ def test_no_form_takes_what_does_not_come_from_its_own_page_and_session(
         log_in(owner)
         log_in(other)
         if mark == "another's":
-            mark = other.get("/access").text.partition('name="mark" value="')[2].partition('"')[0]
+            mark = mark_of(other.get("/access").text)
         before = kept(closed)
         paths = forms(closed.folder)
         answers = {
@@ -91,7 +92,7 @@ def test_the_login_takes_no_passphrase_that_another_page_sends(closed: Shelf, ma
 def test_no_form_takes_anything_from_an_ended_session(closed: Shelf, cookie: str) -> None:
     with browsers(closed) as (browser,):
         log_in(browser)
-        mark = browser.get("/access").text.partition('name="mark" value="')[2].partition('"')[0]
+        mark = mark_of(browser.get("/access").text)
         with Access.open(closed.folder / NAME) as access:
             access.end_others("")
         if cookie == "planted":
@@ -172,8 +173,7 @@ def real(tmp_path_factory: pytest.TempPathFactory) -> Iterator[Real]:
 def attempt(url: str, words: str) -> int:
     """Try a passphrase, and return the status."""
     page = httpx2.get(url + "login", timeout=LONG_S).text
-    mark = page.partition('name="mark" value="')[2].partition('"')[0]
-    return httpx2.post(url + "login", data={"mark": mark, "passphrase": words}, timeout=LONG_S).status_code
+    return httpx2.post(url + "login", data={"mark": mark_of(page), "passphrase": words}, timeout=LONG_S).status_code
 
 
 def flat(real: Real, before_kb: int, most_mb: float) -> bool:

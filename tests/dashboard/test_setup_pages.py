@@ -17,7 +17,7 @@ from station.settings_file import SET_UP
 from station.store.backup import restore
 from station.store.notebook import Notebook
 from station.store.shelf_moves import ShelfMoves
-from tests.dashboard.test_alerts_pages import mark_on
+from tests.dashboard.forming import mark_of
 from tests.dashboard.test_pages import Words, read
 from tests.dashboard.world import Shelf, anew
 
@@ -41,7 +41,7 @@ TYPED = {
 def sent(shelf: Shelf, **changes: object) -> tuple[int, str]:
     """Send the settings form and return status and page."""
     with shelf.client() as client:
-        mark = mark_on(client.get("/setup/settings").text)
+        mark = mark_of(client.get("/setup/settings").text)
         answer = client.post("/setup/settings", data=TYPED | {"mark": mark} | changes, follow_redirects=False)
     return answer.status_code, answer.text
 
@@ -179,7 +179,7 @@ def test_only_where_it_was_installed_is_systemd_spoken_of(folder: str, words: st
 def test_a_backup_is_dated_by_the_clock_of_its_name(own: Shelf) -> None:
     """The simulated shelf has a clock of its own; the card keeps the machine's."""
     with own.client() as client:
-        fields = {"mark": mark_on(client.get("/setup").text)}
+        fields = {"mark": mark_of(client.get("/setup").text)}
         client.post("/setup/backup", data=fields)
         (made,) = client.get("/api/set-up/backups").json()
         page = read(own, "/setup").text
@@ -199,14 +199,14 @@ def test_only_what_may_be_set_on_a_page_goes_over_the_file(own: Shelf, tmp_path:
 def test_a_simulated_shelf_cannot_be_set(shelf: Shelf) -> None:
     assert "cannot be changed here" in read(shelf, "/setup/settings").text
     with shelf.client() as client:
-        mark = mark_on(client.get("/setup").text)
+        mark = mark_of(client.get("/setup").text)
         assert client.post("/setup/settings", data=TYPED | {"mark": mark}).status_code == 200
     assert not (shelf.folder / SET_UP).exists()
 
 
 def test_a_backup_is_made_once_downloaded_and_can_be_put_back(own: Shelf, tmp_path: Path) -> None:
     with own.client() as client:
-        fields = {"mark": mark_on(client.get("/setup").text)}
+        fields = {"mark": mark_of(client.get("/setup").text)}
         for _ in range(2):
             assert client.post("/setup/backup", data=fields, follow_redirects=False).status_code == 303
         links = re.findall(r'href="(/setup/backups/[^"]+)"', client.get("/setup").text)
@@ -227,7 +227,7 @@ def test_only_the_latest_backups_are_kept(own: Shelf) -> None:
     for path in (*old, folder / "mine.zip"):
         path.write_bytes(b"x")
     with own.client() as client:
-        client.post("/setup/backup", data={"mark": mark_on(client.get("/setup").text)})
+        client.post("/setup/backup", data={"mark": mark_of(client.get("/setup").text)})
     names = sorted(path.name for path in folder.iterdir())
     assert names == [*(path.name for path in old[3:]), "jarside-2026-05-04-070400.zip", "mine.zip"]
 
@@ -255,20 +255,20 @@ def test_only_backups_are_served(own: Shelf, name: str) -> None:
 def test_a_backup_that_has_no_place_is_said_to_have_failed(own: Shelf) -> None:
     (own.folder / "backups").write_text("in the way")
     with own.client() as client:
-        answer = client.post("/setup/backup", data={"mark": mark_on(client.get("/setup").text)})
+        answer = client.post("/setup/backup", data={"mark": mark_of(client.get("/setup").text)})
     assert (answer.status_code, "cannot be made: File exists" in answer.text) == (503, True)
 
 
 def test_nothing_to_save_is_said(shelf: Shelf) -> None:
     with shelf.client() as client:
-        answer = client.post("/setup/backup", data={"mark": mark_on(client.get("/setup").text)})
+        answer = client.post("/setup/backup", data={"mark": mark_of(client.get("/setup").text)})
     assert answer.status_code == 200
     assert "holds nothing to save" in answer.text
 
 
 def test_a_move_is_recorded_once(own: Shelf) -> None:
     with own.client() as client:
-        fields = {"mark": mark_on(client.get("/setup").text)}
+        fields = {"mark": mark_of(client.get("/setup").text)}
         for _ in range(2):
             assert client.post("/setup/moved", data=fields, follow_redirects=False).status_code == 303
         page = Words(client.get("/setup").text).text
