@@ -188,6 +188,25 @@ def test_a_token_is_made_once_for_the_station_and_root_and_again_when_it_was_los
         assert [token.name for token in access.tokens()] == ["installed"]
 
 
+@pytest.mark.parametrize("left", ["nothing", "half made", "of another Python", "whole"])
+def test_an_environment_that_cannot_install_is_made_anew(tmp_path: Path, left: str) -> None:
+    """Ended half way, `python3 -m venv` leaves a Python without pip; after an upgrade of the system, that of before."""
+    venv = tmp_path / "my venv"
+    if left != "nothing":
+        run(sys.executable, "-m", "venv", *([] if left == "whole" else ["--without-pip"]), venv)
+    if left == "of another Python":
+        (venv / "lib" / "python3.2" / "site-packages" / "pip").mkdir(parents=True)
+    if left == "whole":
+        (venv / "mine").touch()
+    function = next(line for line in (SYSTEMD / "install").read_text().splitlines() if line.startswith("make_venv()"))
+
+    made = run("bash", "-c", f'{function}\nmake_venv "{venv}"')
+
+    assert made.returncode == 0, made.stderr
+    assert run(venv / "bin" / "python", "-m", "pip", "--version").returncode == 0
+    assert (venv / "mine").exists() == (left == "whole")
+
+
 def test_a_changed_setting_is_kept_and_a_changed_unit_follows_the_version(tmp_path: Path):
     installed(tmp_path)
     settings = tmp_path / "etc/jarside/jarside.toml"
