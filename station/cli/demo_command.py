@@ -69,7 +69,7 @@ def demo(
         click.echo("\n".join(_running(shelf, port, speed, to_broker)))
         signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))  # so that its folder goes however it is ended
         try:
-            serve(_pages(shelf, Path(folder), port), "127.0.0.1", port)
+            serve(_pages(shelf, Path(folder), port, to_broker), "127.0.0.1", port)
         finally:
             shelf.stop()
             station.join(timeout=5.0)
@@ -146,7 +146,7 @@ def _own_dates(shelf: "Demo") -> str:
     )
 
 
-def _pages(shelf: "Demo", folder: Path, port: int) -> "FastAPI":
+def _pages(shelf: "Demo", folder: Path, port: int, to_broker: "MqttSettings | None") -> "FastAPI":
     from dashboard.app import create_app
     from station.cli.lending import lent
 
@@ -154,5 +154,5 @@ def _pages(shelf: "Demo", folder: Path, port: int) -> "FastAPI":
     if shelf.scenario.own_dates:
         notice = f"{notice} {_own_dates(shelf)}"
     pages = shelf.settings.dashboard.model_copy(update={"port": port})  # where the codes on labels lead
-    settings = shelf.settings.model_copy(update={"dashboard": pages})
+    settings = shelf.settings.model_copy(update={"dashboard": pages, "mqtt": to_broker or shelf.settings.mqtt})
     return create_app(settings, folder, shelf.rig.clock.now, notice=notice, lent=lent(settings, folder))

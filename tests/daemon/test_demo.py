@@ -2,11 +2,12 @@
 
 import json
 import re
-import socket
 import subprocess
 import sys
 import threading
 import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -17,7 +18,7 @@ from sim.demo import US, Demo
 from sim.scenario import load
 from station.clock import SystemClock
 from tests.cli.shell import jarside, refused
-from tests.daemon.broker import Broker, until
+from tests.daemon.broker import PASSWORDS, Broker, free_port, until
 from tests.daemon.listener import Listener, a_publisher
 
 
@@ -80,16 +81,9 @@ def test_a_demo_in_us_units_tells_its_alerts_in_them(tmp_path: Path) -> None:
 
 def test_the_may_sill_shows_may_and_fahrenheit_and_says_so(tmp_path: Path) -> None:
     """The command itself, at once and for as long as it takes to look."""
-    with socket.socket() as probe:
-        probe.bind(("127.0.0.1", 0))
-        port = probe.getsockname()[1]
-    command = [sys.executable, "-m", "station", "demo", "--us", "--scenario", "window-sill-may", "--days", "1"]
-    with subprocess.Popen([*command, "--port", str(port), "--speed", "1"], stdout=subprocess.PIPE, text=True) as demo:
-        try:
-            page = _page(f"http://127.0.0.1:{port}/", demo)
-        finally:
-            demo.terminate()
-        said = demo.stdout.read() if demo.stdout else ""
+    with _a_may_sill(tmp_path / "said", "--us", "--speed", "1") as (url, demo):
+        page = _page(url, demo)
+    said = (tmp_path / "said").read_text()
     notice = "it began on Mon 11 May 2026"
     assert notice in page
     assert notice in said
@@ -98,7 +92,28 @@ def test_the_may_sill_shows_may_and_fahrenheit_and_says_so(tmp_path: Path) -> No
     assert re.search(r"Tue\s12\sMay", page)
 
 
-def _page(url: str, demo: "subprocess.Popen[str]") -> str:
+def test_the_page_of_a_demo_that_publishes_tells_where(broker: Broker, tmp_path: Path) -> None:
+    password_file, where = tmp_path / "password", f"127.0.0.1:{broker.port}"
+    password_file.write_text(PASSWORDS["jarside"])
+    access = ("--mqtt-user", "jarside", "--mqtt-password-file", str(password_file))
+    with _a_may_sill(tmp_path / "said", "--mqtt", where, *access) as (url, demo):
+        assert until(lambda: f"Connected to {where}." in _page(f"{url}alerts", demo))
+
+
+@contextmanager
+def _a_may_sill(said: Path, *options: str) -> Iterator[tuple[str, subprocess.Popen[bytes]]]:
+    """Run the command for as long as it takes to look, and lend its address; what it says goes into a file."""
+    port = str(free_port())
+    command = [sys.executable, "-m", "station", "demo", "--scenario", "window-sill-may", "--days", "1", "--port", port]
+    with said.open("w") as out, subprocess.Popen([*command, *options], stdout=out) as demo:
+        try:
+            yield f"http://127.0.0.1:{port}/", demo
+        finally:
+            demo.terminate()
+            demo.wait(30.0)
+
+
+def _page(url: str, demo: subprocess.Popen[bytes]) -> str:
     """Return the page once it is served; a demo that ended instead is not waited for."""
     found: list[str] = []
 
