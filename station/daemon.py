@@ -45,6 +45,8 @@ class Station:
         log: the shelf log; this station is its only writer.
         notebook: what the grower recorded.
         on_minute: called after each kept minute, for the watchdog and for progress.
+        hear: called at the end of each minute, before it is judged, with the open alerts: takes down in the notebook
+            what people have answered by button or broker meanwhile.
         looked_at: whether anybody looks at the jars; if not, nobody is asked what they see.
     """
 
@@ -56,12 +58,14 @@ class Station:
         notebook: NotebookView,
         on_minute: Callable[[JudgedMinute], None] | None = None,
         *,
+        hear: Callable[[tuple[Alert, ...]], None] | None = None,
         looked_at: bool = True,
     ) -> None:
         self._rig = rig
         self._log = log
         self._notebook = notebook
         self._on_minute = on_minute
+        self._hear = hear
         self._judge = Judge(settings.limits.limits(), settings.place.known)
         self._quiet = QuietHours(settings.quiet.from_, settings.quiet.until, settings.zone)
         self._minder = Minder(settings, log, notebook)
@@ -138,6 +142,8 @@ class Station:
             self._wait_until(self._next_s)
             if self._stopping:
                 return None
+        if self._hear is not None:
+            self._hear(self.memory.alerts)
         now_s = clock.boottime_s()
         if now_s > end_s + MINUTE_S:  # the machine slept: begin afresh rather than race through lost minutes
             self._next_s = now_s

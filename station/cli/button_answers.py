@@ -11,7 +11,7 @@ from station.domain.alert import next_morning
 from station.ports import Answer
 
 if TYPE_CHECKING:
-    from station.daemon import JudgedMinute
+    from station.domain.alert import Alert
     from station.store.notebook import Notebook
 
 
@@ -25,7 +25,7 @@ class Pressed(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class ButtonAnswers:
-    """Called after each minute: answers the open alerts as the button was used meanwhile.
+    """Called every minute: answers the open alerts as the button was used meanwhile.
 
     Args:
         button: the button.
@@ -41,10 +41,12 @@ class ButtonAnswers:
     morning: time
     zone: ZoneInfo
 
-    def __call__(self, judged: "JudgedMinute") -> None:
-        """Answer what is open."""
+    def __call__(self, alerts: "tuple[Alert, ...]") -> None:
+        """Answer these alerts."""
         for press in self.button.take():
-            at = self.now()
+            at = self.now().replace(
+                microsecond=0
+            )  # dated as minutes are: it must not come after the one it is heard in
             until_at = next_morning(at, self.morning, self.zone) if press is Press.LATER else None
-            for alert in judged.memory.alerts:
+            for alert in alerts:
                 self.notebook.answer(Answer(alert.id, at, until_at))

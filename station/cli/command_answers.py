@@ -3,8 +3,10 @@
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, Protocol
 
+import click
+
 if TYPE_CHECKING:
-    from station.daemon import JudgedMinute
+    from station.domain.alert import Alert
     from station.ports import Answer
     from station.store.notebook import Notebook
 
@@ -19,7 +21,7 @@ class Answering(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class CommandAnswers:
-    """Called after each minute: keeps what was asked for meanwhile, as far as it is about an alert that is open.
+    """Called every minute: keeps what was asked for meanwhile; says of what is about no open alert that it was not.
 
     Args:
         publisher: where commands come in.
@@ -29,9 +31,13 @@ class CommandAnswers:
     publisher: Answering
     notebook: "Notebook"
 
-    def __call__(self, judged: "JudgedMinute") -> None:
-        """Keep the answers."""
-        known = {alert.id for alert in judged.memory.alerts}
-        for answer in self.publisher.answers():
+    def __call__(self, alerts: "tuple[Alert, ...]") -> None:
+        """Keep the answers to these alerts."""
+        known = {alert.id for alert in alerts}
+        answers = self.publisher.answers()
+        for answer in answers:
             if answer.alert_id in known:
                 self.notebook.answer(answer)
+        strange = next((answer.alert_id for answer in answers if answer.alert_id not in known), None)
+        if strange is not None:  # one line a minute, whoever sends how many
+            click.echo(f"A command was passed over: no alert {strange!r} is open. See: jarside alerts list.", err=True)

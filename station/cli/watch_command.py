@@ -17,6 +17,7 @@ if TYPE_CHECKING:
 
     from station.config import Settings
     from station.daemon import JudgedMinute, Station
+    from station.domain.alert import Alert
     from station.mqtt import MqttPublisher
     from station.notify import PeoplePublisher
     from station.ports import Clock
@@ -50,7 +51,7 @@ def watch(app: App, *, check: bool) -> None:
         rig = rig_of(settings, clock, broker, Corrections(notebook).following(), lambda: quiet.cover(clock.now()))
         rig = replace(rig, people=people)
         click.echo(beginning(app))
-        run(Station(settings, rig, log, notebook, _after_minute(settings, notebook, clock, broker)))
+        run(Station(settings, rig, log, notebook, good_minute, hear=_answers(settings, notebook, clock, broker)))
 
 
 def _check(settings: "Settings") -> None:
@@ -115,26 +116,26 @@ def people_of(settings: "Settings", clock: "Clock") -> "PeoplePublisher | None":
     return PeoplePublisher(settings.notify, f"Jarside {settings.station}", clock)
 
 
-def _after_minute(
+def _answers(
     settings: "Settings", notebook: "Notebook", clock: "Clock", broker: "MqttPublisher | None"
-) -> "Callable[[JudgedMinute], None]":
-    """Return what is done after each kept minute: the watchdog fed, and heard what people want of the alerts."""
+) -> "Callable[[tuple[Alert, ...]], None]":
+    """Return what is done at the end of each minute: heard what people want of the alerts."""
     from hardware.rig import button_of
     from station.cli.button_answers import ButtonAnswers
     from station.cli.command_answers import CommandAnswers
 
-    todo: list[Callable[[JudgedMinute], None]] = [good_minute]
+    todo: list[Callable[[tuple[Alert, ...]], None]] = []
     button = button_of(settings)
     if button is not None:
         todo.append(ButtonAnswers(button, notebook, clock.now, settings.quiet.until, settings.zone))
     if broker is not None:
         todo.append(CommandAnswers(broker, notebook))
 
-    def after(judged: "JudgedMinute") -> None:
+    def hear(alerts: "tuple[Alert, ...]") -> None:
         for one in todo:
-            one(judged)
+            one(alerts)
 
-    return after
+    return hear
 
 
 def run(station: "Station") -> None:

@@ -192,7 +192,8 @@ class MqttPublisher:
 
     def heard(self, payload: bytes) -> None:
         """A command has come; that one was not understood is said for a while."""
-        answer = answer_of(payload, self._clock.now())
+        # dated as minutes are: it must not come after the one in which it is heard
+        answer = answer_of(payload, self._clock.now().replace(microsecond=0))
         if answer is None:
             self._misheard_s = self._clock.boottime_s()
         else:

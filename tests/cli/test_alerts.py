@@ -10,7 +10,11 @@ import pytest
 
 from sim.clocks import ManualClock
 from sim.rig import RememberingPublisher
+from station.cli.command_answers import CommandAnswers
+from station.config import MqttSettings
 from station.domain.readings import Miss
+from station.mqtt import MqttPublisher
+from station.ports import Answer
 from station.store.notebook import Notebook
 from tests.cli.shell import a_log, jarside, refused
 from tests.daemon.broker import PASSWORDS, Broker
@@ -243,19 +247,36 @@ def test_a_test_goes_to_each_phone_and_shows_no_secret(tmp_path: Path) -> None:
         receiver.close()
 
 
-def test_commands_of_the_broker_become_answers_about_open_alerts_only(cold: Stand) -> None:
-    from station.cli.command_answers import CommandAnswers
-    from station.ports import Answer
+class Heard:
+    """What came by the broker's command topic."""
 
+    def __init__(self, *answers: Answer) -> None:
+        self._answers = answers
+
+    def answers(self) -> tuple[Answer, ...]:
+        taken, self._answers = self._answers, ()
+        return taken
+
+
+def test_commands_of_the_broker_become_answers_about_open_alerts_only(
+    cold: Stand, capsys: pytest.CaptureFixture[str]
+) -> None:
+    """And within the minute: who acknowledged by broker waited for nearly two."""
     open_id = cold.station.memory.alerts[0].id
     at = cold.clock.now()
-
-    class Heard:
-        def answers(self) -> tuple[Answer, ...]:
-            return Answer("cold-of-last-year", at), Answer(open_id, at)
-
     with Notebook.open(cold.folder / "notebook.db") as notebook:
-        CommandAnswers(Heard(), notebook)(cold.judged[-1])
+        cold.station._hear = CommandAnswers(Heard(Answer("cold-of-last-year", at), Answer(open_id, at)), notebook)
+        cold.live(1)
         assert [answer.alert_id for answer in notebook.answers(at)] == [open_id]
-    cold.live(1)
     assert cold.station.memory.alerts[0].acknowledged_at == at
+    said = "A command was passed over: no alert 'cold-of-last-year' is open. See: jarside alerts list.\n"
+    assert capsys.readouterr().err == said
+
+
+def test_a_command_in_the_last_second_of_a_minute_belongs_to_that_minute() -> None:
+    """A minute is dated by its full second; a delay that began after it would wait for the next one."""
+    at = datetime(2026, 5, 4, 12, 0, 0, 700_000, tzinfo=UTC)
+    publisher = MqttPublisher(MqttSettings(host="127.0.0.1", commands=True), "kitchen", ManualClock(at))
+    publisher.heard(b'{"alert": "cold-1", "do": "later", "hours": 2}')
+    (answer,) = publisher.answers()
+    assert (answer.at, answer.until_at) == (at.replace(microsecond=0), datetime(2026, 5, 4, 14, 0, tzinfo=UTC))

@@ -30,7 +30,7 @@ def cold(tmp_path: Path):
     """A cold station with one open alert, and its button."""
     stand = a_stand(tmp_path, steady(12.0))
     finger = Finger()
-    stand.station._on_minute = ButtonAnswers(finger, stand.notebook, stand.clock.now, time(6, 30), LISBON)
+    stand.station._hear = ButtonAnswers(finger, stand.notebook, stand.clock.now, time(6, 30), LISBON)
     stand.live(40)
     assert [str(alert.kind) for alert in stand.station.memory.alerts] == ["cold"]
     yield stand, finger
@@ -40,7 +40,7 @@ def cold(tmp_path: Path):
 def test_a_press_takes_note_of_what_is_open(cold: tuple[Stand, Finger]):
     stand, finger = cold
     finger.presses.append(Press.ACKNOWLEDGE)
-    stand.live(2)
+    stand.live(1)
     (alert,) = stand.station.memory.alerts
     assert alert.acknowledged_at is not None
     assert alert.put_off_until_at is None
@@ -49,7 +49,7 @@ def test_a_press_takes_note_of_what_is_open(cold: tuple[Stand, Finger]):
 def test_holding_puts_off_until_morning(cold: tuple[Stand, Finger]):
     stand, finger = cold
     finger.presses.append(Press.LATER)
-    stand.live(2)
+    stand.live(1)
     (alert,) = stand.station.memory.alerts
     assert alert.put_off_until_at == datetime(2026, 5, 5, 5, 30, tzinfo=UTC)  # 06:30 summer time in Lisbon
 
@@ -58,7 +58,7 @@ def test_a_press_with_nothing_open_writes_nothing(tmp_path: Path):
     stand = a_stand(tmp_path)
     finger = Finger()
     finger.presses.append(Press.ACKNOWLEDGE)
-    stand.station._on_minute = ButtonAnswers(finger, stand.notebook, stand.clock.now, time(6, 30), LISBON)
+    stand.station._hear = ButtonAnswers(finger, stand.notebook, stand.clock.now, time(6, 30), LISBON)
     stand.live(2)
     assert stand.notebook.answers(stand.clock.now() - timedelta(days=1)) == ()
     stand.end()
