@@ -3,7 +3,7 @@
 from collections.abc import Iterator
 
 from dashboard.views.manner import Manner
-from station.domain.figures import number_text, temp_text
+from station.domain.figures import counted, number_text, temp_text
 from station.domain.jars import Jar
 from station.domain.mix import ratio_text
 from station.domain.moments import moment_text
@@ -28,7 +28,7 @@ def jar_facts(jar: Jar, outlook: Outlook | None, manner: Manner) -> Iterator[Fac
     yield from _contents(jar, manner)
     yield from _heat_facts(outlook, manner) if outlook and jar.due_at is None else ()
     if jar.due_at is not None:
-        yield "Stands", f"{jar.packing.stand_days:g} days, until {moment_text(jar.due_at, manner.zone)}"
+        yield "Stands", f"{counted(jar.packing.stand_days or 0.0, 'day')}, until {moment_text(jar.due_at, manner.zone)}"
     yield from _endings(jar, outlook, manner)
 
 

@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from dashboard.jar_drawing import JarPicture
 from dashboard.views.manner import Manner
 from station.domain.day_parts import part_seen_from
-from station.domain.figures import number_text
+from station.domain.figures import counted, number_text
 from station.domain.jars import Jar, Stage, stage
 from station.domain.moments import clock_text, moment_text, range_text, seen_from
 from station.domain.note_advice import must_discard
@@ -104,7 +104,7 @@ def _day(jar: Jar, stands: Stage, now_at: datetime, manner: Manner) -> str:
 
 def _warmth(jar: Jar, outlook: Outlook | None, now_at: datetime) -> str:
     if jar.packing.stand_days is not None:
-        return f"{number_text(days_old(jar, now_at), 1)} of {jar.packing.stand_days:g} days"
+        return f"{number_text(days_old(jar, now_at), 1)} of {counted(jar.packing.stand_days, 'day')}"
     if outlook is None:
         return "its warmth is not counted yet"
     if (parts := warmth_of_parts(jar, outlook, now_at)) is not None:

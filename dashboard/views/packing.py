@@ -7,6 +7,7 @@ from datetime import datetime, timedelta
 from dashboard.views.manner import Manner
 from station.domain.batch import Contents, batch_of, ratio_of
 from station.domain.blends import plants_in
+from station.domain.figures import counted
 from station.domain.mix import CAP_SHARE, RATIOS_DIFFER, Mix, fill_share, jars_needed, mixed, ratio_text
 from station.domain.moments import moment_text
 from station.domain.packing import PLAINLY, Packing, packing_warnings
@@ -172,7 +173,10 @@ def _stands(asked: Asked, packed_at: datetime, manner: Manner) -> tuple[str, tup
     kind = recipe(asked.packing.preparation)
     days = asked.packing.stand_days or 0.0
     until = moment_text(packed_at + timedelta(days=days), manner.zone)
-    return kind.name.capitalize(), (("Stands", f"{days:g} days, until {until}"), ("Fill", "leave a third empty"))
+    return kind.name.capitalize(), (
+        ("Stands", f"{counted(days, 'day')}, until {until}"),
+        ("Fill", "leave a third empty"),
+    )
 
 
 def known_names(own: tuple[Plant, ...], used: tuple[str, ...] = ()) -> tuple[str, ...]:

@@ -11,6 +11,7 @@ from dashboard.views.jars import asked_sign, collectable_at, days_old, stage_of
 from dashboard.views.manner import Manner
 from dashboard.views.words import place_in_path
 from station.domain.feeding import Fed, SoakState, soak_from
+from station.domain.figures import counted
 from station.domain.jars import Jar, Stage
 from station.domain.moments import clock_text, seen_from
 from station.domain.note_advice import must_discard
@@ -146,7 +147,11 @@ def _strain(jar: Jar, stands: Stage, outlook: Outlook | None, now_at: datetime, 
     if days > 1:
         return None
     if jar.due_at is not None:
-        return Todo(Urgency.TODAY, f"Strain {jar.plant} today: its {jar.packing.stand_days:g} days are over.", form)
+        return Todo(
+            Urgency.TODAY,
+            f"Strain {jar.plant} today: it has stood {counted(jar.packing.stand_days or 0.0, 'day')}.",
+            form,
+        )
     return Todo(Urgency.TODAY, f"Strain {jar.plant} this evening at {clock}; let it drip overnight.", form)
 
 

@@ -6,7 +6,7 @@ from datetime import datetime
 
 from dashboard.germination_chart import Curve, GerminationChart
 from dashboard.views.manner import Manner
-from station.domain.figures import number_text
+from station.domain.figures import counted, number_text
 from station.domain.germination import ArmResult, Comparison, TrialResult, trial_result
 from station.domain.moments import day_text, moment_text
 from station.domain.shares import Span
@@ -128,7 +128,7 @@ def _facts(trial: Trial, manner: Manner) -> list[tuple[str, str]]:
 def _sown_text(arm: Arm) -> str:
     dishes = len(arm.dishes)
     if dishes == 1:
-        return f"{arm.sown} seeds in one dish"
+        return f"{counted(arm.sown, 'seed')} in one dish"
     return f"{arm.sown} seeds: {' + '.join(str(sown) for sown in arm.dishes)}"
 
 

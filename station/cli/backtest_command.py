@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from station.cli.frame import json_option, print_json
+from station.domain.figures import counted
 
 if TYPE_CHECKING:
     from sim.backtest import Backtest, Score
@@ -71,7 +72,7 @@ def backtest_text(found: "Backtest") -> str:
         ("half way", found.half),
         ("at 80 % of its time", found.near),
     ]
-    lines = [f"{found.jars} jars, at {found.mean_temp_c:.1f} °C on average; how wrong each date was:"]
+    lines = [f"{counted(found.jars, 'jar')}, at {found.mean_temp_c:.1f} °C on average; how wrong each date was:"]
     lines += [f"{name:<20} {score.mae_h:>5.1f} h, {_lean(score.bias_h)}" for name, score in rows]
     spread = found.spread
     lines.append(

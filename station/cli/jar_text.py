@@ -10,6 +10,7 @@ from station.cli.frame import App, print_json
 from station.cli.times import now
 from station.cli.words import volume, weight
 from station.domain.collecting import juice_warning
+from station.domain.figures import counted
 from station.domain.jars import Jar, Noted, stage
 from station.domain.mix import ratio_text
 from station.domain.moments import moment_text, range_text
@@ -173,7 +174,7 @@ def jar_page(app: App, jar: Jar, outlook: Outlook | None, now_at: datetime) -> I
     yield f"  packed    {moment_text(jar.packed_at, zone)}, {', '.join(_amounts(app, jar))}"
     yield from _packing_lines(app, jar)
     if jar.due_at is not None:
-        yield f"  due       {moment_text(jar.due_at, zone)}, after {jar.packing.stand_days:g} days"
+        yield f"  due       {moment_text(jar.due_at, zone)}, after {counted(jar.packing.stand_days or 0.0, 'day')}"
     elif outlook is None:
         yield "  warmth    unknown: the station has not seen this jar yet"
     else:

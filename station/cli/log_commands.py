@@ -6,6 +6,7 @@ import click
 
 from station.cli.frame import App, force_option, json_option, pass_app, print_json
 from station.cli.times import moment
+from station.domain.figures import counted
 from station.errors import JarsideError
 
 START = "1970-01-01T00:00:00Z"
@@ -35,7 +36,7 @@ def export(app: App, file: Path, since: str | None, until: str | None, *, force:
     if as_json:
         print_json({"file": file, "readings": count})
     else:
-        click.echo(f"Wrote {count:,} readings to {file}.")
+        click.echo(f"Wrote {counted(count, 'reading')} to {file}.")
 
 
 @click.command(name="import")
@@ -65,5 +66,5 @@ def import_(app: App, file: Path, *, skip_bad: bool, as_json: bool) -> None:
     if as_json:
         print_json({"file": file, "added": added, "known": known, "rejected": source.rejected})
     else:
-        rest = f", {source.rejected:,} rows left out" if source.rejected else ""
-        click.echo(f"Added {added:,} readings, {known:,} were there already{rest}.")
+        rest = f", {counted(source.rejected, 'row')} left out" if source.rejected else ""
+        click.echo(f"Added {counted(added, 'reading')}, {counted(known, 'was', 'were')} there already{rest}.")

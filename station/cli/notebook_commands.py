@@ -7,6 +7,7 @@ import click
 from station.cli.frame import App, force_option, json_option, pass_app, print_json
 from station.cli.groups import Group
 from station.cli.times import now
+from station.domain.figures import counted
 
 
 @click.group(cls=Group)
@@ -34,7 +35,7 @@ def export(app: App, file: Path, *, force: bool, as_json: bool) -> None:
     if as_json:
         print_json({"file": file, "entries": count})
     else:
-        click.echo(f"Wrote {count:,} entries to {file}.")
+        click.echo(f"Wrote {counted(count, 'entry', 'entries')} to {file}.")
 
 
 @notebook.command(name="import")
@@ -53,4 +54,6 @@ def import_(app: App, file: Path, *, as_json: bool) -> None:
     if as_json:
         print_json({"file": file, "added": found.added, "known": found.known})
     else:
-        click.echo(f"Added {found.added:,} entries, {found.known:,} were there already.")
+        click.echo(
+            f"Added {counted(found.added, 'entry', 'entries')}, {counted(found.known, 'was', 'were')} there already."
+        )

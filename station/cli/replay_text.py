@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from station.config import Settings
 from station.domain.alert import Alert
 from station.domain.conditions import Kind
-from station.domain.figures import light_text, rh_text, temp_text
+from station.domain.figures import counted, light_text, rh_text, temp_text
 from station.domain.hindsight import evening_foreseen, played_sentence, ready_in_hindsight
 from station.domain.jars import Jar
 from station.domain.moments import moment_text, range_text
@@ -31,9 +31,10 @@ def _lines(outcome: "Replay", rejected: int, settings: Settings) -> Iterator[str
     assert outcome.first_at is not None  # noqa: S101 - the command refuses an empty log
     assert outcome.last_at is not None  # noqa: S101
     yield (
-        f"{outcome.count:,} readings, {moment_text(outcome.first_at, zone)} to {moment_text(outcome.last_at, zone)}"
-        + (f", {outcome.gaps} gaps" if outcome.gaps else "")
-        + (f", {rejected} rows left out" if rejected else "")
+        f"{counted(outcome.count, 'reading')}, "
+        f"{moment_text(outcome.first_at, zone)} to {moment_text(outcome.last_at, zone)}"
+        + (f", {counted(outcome.gaps, 'gap')}" if outcome.gaps else "")
+        + (f", {counted(rejected, 'row')} left out" if rejected else "")
         + f" (times of {settings.place.zone})"
     )
     yield from shelf_lines(outcome, settings)
@@ -68,7 +69,7 @@ def _alert_lines(outcome: "Replay", settings: Settings) -> Iterator[str]:
     if not alerts:
         yield "No alerts."
         return
-    yield f"{len(alerts)} alerts:" if len(alerts) > 1 else "1 alert:"
+    yield f"{counted(len(alerts), 'alert')}:"
     for alert in alerts[:MOST_ALERTS]:
         yield f"  {moment_text(alert.raised_at, zone)}  {_sentence(alert, outcome, settings)}"
     if len(alerts) > MOST_ALERTS:

@@ -14,6 +14,17 @@ def number_text(value: float, decimals: int = 0) -> str:
     return f"−{text}" if value < 0 and any(digit in "123456789" for digit in text) else text
 
 
+def counted(number: float, noun: str, nouns: str = "") -> str:
+    """Return how many there are: "1 day", "1.5 days", "1,234 readings".
+
+    Args:
+        number: how many.
+        noun, nouns: what one is called, and several; by default with an s.
+    """
+    text = f"{number:,}" if isinstance(number, int) else f"{number:g}"
+    return f"{text} {noun if number == 1 else nouns or noun + 's'}"
+
+
 def temp_in(temp_c: float, unit: TempUnit) -> float:
     """Return a temperature in the unit that people read, from °C."""
     return temp_c if unit == "C" else fahrenheit(temp_c)

@@ -5,6 +5,8 @@ from contextlib import contextmanager
 from contextvars import ContextVar
 from datetime import datetime, timedelta, tzinfo
 
+from station.domain.figures import counted
+
 _DAYS = ("Mon", "Tue", "Wed", "Thu", "Fri", "Sat", "Sun")
 _MONTHS = ("Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec")
 
@@ -67,13 +69,8 @@ def age_text(age: timedelta) -> str:
         return "just now"
     for size_min, most_min, name in ((1.0, 90.0, "minute"), (60.0, 36 * 60.0, "hour")):
         if minutes < most_min:
-            return f"{_counted(minutes / size_min, name)} ago"
-    return f"{_counted(minutes / 1440.0, 'day')} ago"
-
-
-def _counted(amount: float, name: str) -> str:
-    number = round(amount)
-    return f"{number} {name}" if number == 1 else f"{number:,} {name}s"
+            return f"{counted(round(minutes / size_min), name)} ago"
+    return f"{counted(round(minutes / 1440.0), 'day')} ago"
 
 
 def range_text(early: datetime | None, likely: datetime | None, late: datetime | None, zone: tzinfo) -> str:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import dataclass
 from datetime import tzinfo
 
+from station.domain.figures import counted
 from station.domain.forecast import Caveat
 from station.domain.jars import Jar
 from station.domain.moments import day_text
@@ -44,18 +45,14 @@ def need_text(need: PlantNeed, zone: tzinfo) -> str:
 def _source(need: PlantNeed, zone: tzinfo) -> str:
     told, by_hand = need.explained, need.by_hand
     if by_hand is not None:
-        since = f", and from {_counted(told.own_jars)} judged since" if told.own_jars else ""
+        since = f", and from {counted(told.own_jars, 'jar')} judged since" if told.own_jars else ""
         return f"set by you to {by_hand.warm_days:g} on {day_text(by_hand.at, zone)}{since}"
     if told.own_jars:
         beside = f" and {told.other_jars} of other plants" if told.other_jars else ""
         return f"from {told.own_jars} of your {told.plant} jars{beside}"
     if told.other_jars:
-        return f"no {told.plant} jar judged yet; from {_counted(told.other_jars)} of other plants"
+        return f"no {told.plant} jar judged yet; from {counted(told.other_jars, 'jar')} of other plants"
     return "no jar judged yet; as is usual"
-
-
-def _counted(jars: int) -> str:
-    return f"{jars} jar" if jars == 1 else f"{jars} jars"
 
 
 def judged_lines(

@@ -235,7 +235,7 @@ def test_what_goes_by_days_is_strained_on_its_day_and_does_not_drip() -> None:
     (due_today,) = todos(((shells, None),), at(10, hours=1), MANNER)
     (collect,) = todos(((replace(shells, strained_at=at(10.1)), None),), at(10.11), MANNER)
 
-    assert due_today.text == "Strain comfrey today: its 10 days are over."
+    assert due_today.text == "Strain comfrey today: it has stood 10 days."
     assert jar_card(shells, None, at(9.95), MANNER).evening == "Strain today, 07:00"
     assert (collect.urgency, collect.href) == (Urgency.NOW, "/jars/comfrey-1/bottle")
 

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from station.domain.figures import light_text, number_text, rh_text, temp_text
+from station.domain.figures import counted, light_text, number_text, rh_text, temp_text
 
 
 @pytest.mark.parametrize(
@@ -42,3 +42,13 @@ def test_numbers_never_read_minus_nothing() -> None:
     assert number_text(-0.04, 1) == "0.0"
     assert number_text(-1234.5, 1) == "−1,234.5"
     assert rh_text(54.6) == "55 %"
+
+
+@pytest.mark.parametrize(
+    ("number", "text"),
+    [(0, "0 gaps"), (1, "1 gap"), (1.0, "1 gap"), (1.5, "1.5 gaps"), (7.0, "7 gaps"), (1234, "1,234 gaps")],
+)
+def test_one_is_told_apart_from_several(number: float, text: str) -> None:
+    assert counted(number, "gap") == text
+    assert counted(1, "entry", "entries") == "1 entry"
+    assert counted(2, "entry", "entries") == "2 entries"
