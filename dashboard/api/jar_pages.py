@@ -58,7 +58,9 @@ class GuideOut(Model):
     jar: str
     warnings: list[str] = Field(description="Why it must be discarded, else what is wrong with its packing.")
     sign: SignOut | None = Field(description="What to look for now; null for nothing.")
-    expecting: str = Field(description="What is to be seen first, and by when; empty once it is over.")
+    expecting: str = Field(
+        description="What is to be seen first, and by when; or that it is to be looked at by the calendar; else empty."
+    )
     belief: str = Field(description="What its need rests on; empty where it goes by days, or is off the shelf.")
     checklist: list[str] = Field(description="What to see to while packing.")
     cautions: list[str] = Field(description="Of the step it stands at.")

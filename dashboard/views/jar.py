@@ -26,6 +26,7 @@ from station.domain.outlook import Outlook
 from station.domain.packing import Cover, checklist, packing_warnings
 from station.domain.plants import Plant
 from station.domain.signs import Question, first_juice_due_at
+from station.domain.unmeasured import calendar_text
 from station.domain.warmth_course import WarmthPoint
 from station.store.summaries import Bucket
 
@@ -85,7 +86,8 @@ class JarView:
         warnings: why it must be discarded, and what is wrong with its packing or its record.
         tight: whether its lid is to be loosened.
         sign: what to ask the grower now, or None.
-        expecting: what is to be seen first, and by when; may be empty.
+        expecting: what is to be seen first, and by when; where its warmth is not known, that it is to be looked at;
+            may be empty.
         acts: what may be done now, the likeliest first.
         facts: names and values, in order.
         belief: what its need rests on.
@@ -162,9 +164,13 @@ def _warnings(jar: Jar) -> tuple[str, ...]:
 
 
 def _expecting(jar: Jar, outlook: Outlook | None, now_at: datetime, manner: Manner) -> str:
+    if not expects_signs(jar):
+        return ""
+    if by_calendar := calendar_text(jar, outlook, now_at):
+        return by_calendar
     due_at = first_juice_due_at(jar.packed_at, outlook.heat.temp_c if outlook else None)
     seen = any(note.seen.juice in (Juice.SOME, Juice.COVERING) for note in jar.notes)
-    if not expects_signs(jar) or seen or now_at >= due_at:
+    if seen or now_at >= due_at:
         return ""
     return f"First juice expected by {part_seen_from(due_at, now_at, manner.zone)}."
 

@@ -8,6 +8,7 @@ import pytest
 
 from dashboard.charts import chart_steps, chart_svg
 from dashboard.views.jar import JarView, Told, jar_view
+from dashboard.views.todo import todos
 from dashboard.views.warmth import course_of, day_rows, warmth_chart
 from station.domain.bottling import Bottle
 from station.domain.jars import Jar, Judgement, Noted
@@ -57,6 +58,17 @@ def test_a_jars_page_tells_what_was_written_and_measured() -> None:
     assert view.caveats == ("Less than a day of log.",)
     assert view.chart is None
     assert view.warmth is None
+
+
+def test_a_jar_that_nobody_measured_says_why_it_is_to_be_looked_at_by_the_calendar() -> None:
+    """The same sentence as in what is to be done next."""
+    jar = a_jar()
+    (due,) = todos([(jar, None)], at(6), MANNER)
+
+    assert seen_as(jar, None, 6).expecting == due.text
+    assert due.text.startswith("Look at comfrey-1 yourself: its warmth was not counted; by the calendar it is about")
+    assert [seen_as(jar, outlook, days).expecting for outlook, days in ((None, 4.5), (an_outlook(6.0), 6))] == ["", ""]
+    assert seen_as(replace(jar, notes=(looked(3, surface=Surface.FUZZY),)), None, 6).expecting == ""
 
 
 def test_a_jar_with_mould_warns_and_offers_discarding_first() -> None:
