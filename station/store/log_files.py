@@ -12,13 +12,15 @@ from operator import attrgetter
 from pathlib import Path
 from typing import TextIO
 
+from station.domain.air import TEMP_HIGH_C, TEMP_LOW_C
 from station.domain.readings import Mark, Reading
 from station.errors import LogFileError
 from station.store.writing_aside import written_aside
 
 COLUMNS = ("time", "temp_c", "rh_pct", "light_lx")
-RANGES = {"temp_c": (-40.0, 85.0), "rh_pct": (0.0, 100.0), "light_lx": (0.0, 200_000.0)}
-"""What the parts of a shelf can report at most, by their data sheets; full sun is about 130,000 lx."""
+RANGES = {"temp_c": (TEMP_LOW_C, TEMP_HIGH_C), "rh_pct": (0.0, 100.0), "light_lx": (0.0, 200_000.0)}
+"""What the parts of a shelf can report at most, by their data sheets; full sun is about 130,000 lx. 85 °C is what a
+DS18B20 says when it has not measured yet."""
 UNITS = {"temp_c": " °C", "rh_pct": " %", "light_lx": " lx"}
 BOOT_ID = "log"
 """Rows of log files have no boot of their own: they share this one, whose seconds count from 1970."""

@@ -142,8 +142,9 @@ BAD_ROWS = {
     "words": ("2026-05-04T06:30:00Z,warm,50,", "temp_c 'warm' is not a number"),
     "decimal comma, quoted": ('2026-05-04T06:30:00Z,"20,5",50,', "temp_c '20,5' is not a number"),
     "digits in groups": ("2026-05-04T06:30:00Z,2_0,50,", "temp_c '2_0' is not a number"),
-    "400 °C": ("2026-05-04T06:30:00Z,400,50,", "temp_c 400 is outside -40 to 85 °C"),
-    "absolute zero": ("2026-05-04T06:30:00Z,-273.15,50,", "temp_c -273.15 is outside -40 to 85 °C"),
+    "400 °C": ("2026-05-04T06:30:00Z,400,50,", "temp_c 400 is outside -40 to 80 °C"),
+    "a sensor's power-on value": ("2026-05-04T06:30:00Z,85,50,", "temp_c 85 is outside -40 to 80 °C"),
+    "absolute zero": ("2026-05-04T06:30:00Z,-273.15,50,", "temp_c -273.15 is outside -40 to 80 °C"),
     "130 %": ("2026-05-04T06:30:00Z,20,130,", "rh_pct 130 is outside 0 to 100 %"),
     "negative humidity": ("2026-05-04T06:30:00Z,20,-0.1,", "rh_pct -0.1 is outside 0 to 100 %"),
     "negative light": ("2026-05-04T06:30:00Z,20,50,-1", "light_lx -1 is outside 0 to 200000 lx"),
@@ -315,7 +316,7 @@ def test_a_round_trip_is_exact(times: list[datetime], data: st.DataObject) -> No
     readings = [
         a_reading(
             measured_at=at,
-            temp_c=data.draw(measured(-40, 85)),
+            temp_c=data.draw(measured(-40, 80)),
             rh_pct=data.draw(measured(0, 100)),
             light_lx=data.draw(measured(0, 200_000)),
         )
