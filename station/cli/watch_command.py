@@ -5,6 +5,7 @@ import signal
 import sys
 from contextlib import suppress
 from dataclasses import replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 import click
@@ -51,7 +52,7 @@ def watch(app: App, *, check: bool) -> None:
         rig = rig_of(settings, clock, broker, Corrections(notebook).following(), lambda: quiet.cover(clock.now()))
         rig = replace(rig, people=people)
         click.echo(beginning(app))
-        run(Station(settings, rig, log, notebook, good_minute, hear=_answers(settings, notebook, clock, broker)))
+        run(Station(settings, rig, log, notebook, _told(), hear=_answers(settings, notebook, clock, broker)))
 
 
 def _check(settings: "Settings") -> None:
@@ -114,6 +115,19 @@ def people_of(settings: "Settings", clock: "Clock") -> "PeoplePublisher | None":
     from station.notify import PeoplePublisher
 
     return PeoplePublisher(settings.notify, f"Jarside {settings.station}", clock)
+
+
+def _told() -> "Callable[[JudgedMinute], None]":
+    """Return what is done after each kept minute: the watchdog fed, and said in the log what has become of the ways."""
+    from station.cli.way_log import WayLog
+
+    way_log = WayLog(partial(click.echo, err=True))
+
+    def told(judged: "JudgedMinute") -> None:
+        good_minute(judged)
+        way_log(judged)
+
+    return told
 
 
 def _answers(
