@@ -22,6 +22,10 @@ CHANGEABLE: dict[str, frozenset[str]] = {
 """What may be set there: nothing that says who may come in, or where messages go."""
 
 
+_NO_TOML = (ValueError, RecursionError)
+"""What its reader makes of a file that is none: a number of thousands of digits, and brackets within brackets, too."""
+
+
 def candidates() -> tuple[Path, ...]:
     """Return where a settings file is looked for when none is named, in order."""
     import platformdirs
@@ -89,7 +93,7 @@ def _parsed(path: Path) -> dict[str, Any]:
         raise SettingsError(f"{path}: there is no such settings file", "Write one with: jarside init.") from None
     except (OSError, UnicodeDecodeError) as error:
         raise SettingsError(f"{path}: cannot be read ({error})", "Check the path and its permissions.") from error
-    except tomllib.TOMLDecodeError as error:
+    except _NO_TOML as error:
         raise SettingsError(f"{path}: not valid TOML ({error})", "Correct that line.") from error
 
 
@@ -105,7 +109,7 @@ def _apply(values: dict[str, Any], change: str) -> None:
             raise SettingsError(f"--set {change}: {section} is not a section", "Example: --set limits.cold_c=14.")
     try:
         values[key] = tomllib.loads(f"value = {text}")["value"]
-    except tomllib.TOMLDecodeError:
+    except _NO_TOML:
         values[key] = text.strip()
 
 

@@ -12,7 +12,7 @@ import pytest
 
 from station.cli import cli
 from station.domain.readiness import LOG_SD_BOUNDS
-from tests.cli.shell import jarside, refused
+from tests.cli.shell import a_steady_log, jarside, refused
 
 
 @pytest.mark.parametrize(
@@ -29,6 +29,8 @@ from tests.cli.shell import jarside, refused
         ('station = "kitchen\\n"', ["station", "kitchen"]),
         ('station = "Kitchen shelf"', ["station", "Kitchen shelf"]),
         ("this is not TOML", ["not valid TOML", "line 1"]),
+        pytest.param(f"[limits]\ncold_c = {'9' * 5000}", ["not valid TOML", "4300 digits"], id="a number without end"),
+        pytest.param(f"data = {'[' * 9999}", ["not valid TOML"], id="brackets without end"),
         ('[[sensors]]\nname = "a"\npart = "abacus"', ["sensors.0.part", "abacus", "dht22"]),
         (
             '[[sensors]]\nname = "a"\npart = "dht22"\n[[sensors]]\nname = "a"\npart = "dht11"',
@@ -42,6 +44,12 @@ def test_a_wrong_setting_is_named_with_file_key_and_what_is_allowed(
     config = tmp_path / "jarside.toml"
     config.write_text(text, encoding="utf-8")
     refused(jarside("watch", "--check", config=config), str(config), *fragments)
+
+
+def test_a_value_set_for_one_replay_that_is_no_value_is_refused(tmp_path: Path) -> None:
+    log = a_steady_log(tmp_path, 20.0, hours=1)
+    for text in ("9" * 5000, "[" * 9999):
+        refused(jarside("replay", log, "--set", f"limits.cold_c={text}"), "limits.cold_c")
 
 
 def test_a_settings_file_that_is_not_there_is_refused(tmp_path: Path) -> None:
