@@ -24,7 +24,7 @@ from tests.daemon.broker import PASSWORDS, Broker, until
 from tests.daemon.listener import Listener, a_publisher, retained
 from tests.daemon.test_mqtt_day import MISHAPS, heard_ids, kept_alerts, with_session
 from tests.daemon.world import Script, Stand, a_stand, steady
-from tests.dashboard.test_pages import read
+from tests.dashboard.reading import read
 from tests.dashboard.world import Shelf
 
 Make = Callable[..., Broker]

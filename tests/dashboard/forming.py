@@ -8,7 +8,7 @@ from httpx2 import Response
 
 from station.store.bottles import Bottles
 from station.store.notebook import Notebook
-from tests.dashboard.test_pages import Words
+from tests.dashboard.reading import Words
 
 MARK = re.compile(r'name="mark" value="([^"]+)"')
 

@@ -12,7 +12,7 @@ from station.config import Settings
 from station.domain.way import Way, WayState
 from station.store.notebook import Notebook
 from tests.dashboard.forming import mark_of
-from tests.dashboard.test_pages import Words, read
+from tests.dashboard.reading import Words, read
 from tests.dashboard.world import Shelf, a_day_of, at
 
 

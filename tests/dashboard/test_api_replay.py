@@ -14,7 +14,7 @@ import pytest
 from dashboard.lent import Lent
 from dashboard.playing import Played, Stretch
 from dashboard.turns import MOST_AT_ONCE
-from tests.dashboard.test_pages import read
+from tests.dashboard.reading import read
 from tests.dashboard.world import Shelf, at
 
 WEEK = {"since": "2026-05-04", "until": "2026-05-10"}

@@ -12,7 +12,7 @@ from station.domain.coming_sun import ComingSun
 from station.domain.sunwindow import SunSpell
 from station.store.log_files import write_log
 from tests.dashboard.pantry import a_pantry
-from tests.dashboard.test_pages import read
+from tests.dashboard.reading import read
 from tests.dashboard.world import Shelf, a_day_of, at
 
 LISBON = ZoneInfo("Europe/Lisbon")

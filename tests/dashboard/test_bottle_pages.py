@@ -9,7 +9,7 @@ from station.store.bottles import Bottles
 from station.store.notebook import Notebook
 from tests.dashboard.forming import left_ml, mark_of, send, words
 from tests.dashboard.pantry import NOW, a_pantry
-from tests.dashboard.test_pages import EVIL, Words, read
+from tests.dashboard.reading import EVIL, Words, read
 from tests.dashboard.world import Shelf
 
 ONE = "/bottles/comfrey-1-a"

@@ -10,7 +10,7 @@ from station.domain.readings import Reading
 from station.store.log_files import read_log
 from station.store.shelf_reader import ShelfReader
 from tests.builders import a_reading
-from tests.dashboard.test_pages import read
+from tests.dashboard.reading import read
 from tests.dashboard.world import Shelf, a_day_of, at
 
 

@@ -13,7 +13,7 @@ from station.store.notebook import Notebook
 from station.store.rounds import Rounds
 from tests.dashboard.forming import left_ml, mark_of, send, words
 from tests.dashboard.pantry import NOW, a_pantry
-from tests.dashboard.test_pages import EVIL, Words, read
+from tests.dashboard.reading import EVIL, Words, read
 from tests.dashboard.world import Shelf
 
 GIVE = "/feeding/give"

@@ -12,7 +12,7 @@ from station.store.needs import HandSetNeeds
 from station.store.notebook import Notebook
 from station.store.own_plants import OwnPlants
 from tests.dashboard.forming import mark_of, send, words
-from tests.dashboard.test_pages import EVIL, Words, read
+from tests.dashboard.reading import EVIL, Words, read
 from tests.dashboard.world import Shelf, a_day_of, at
 
 OWN = "/plants/own"

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from tests.dashboard.test_pages import read
+from tests.dashboard.reading import read
 from tests.dashboard.world import Shelf, at
 
 

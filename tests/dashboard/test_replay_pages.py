@@ -12,7 +12,7 @@ from dashboard.playing import Played, Stretch
 from station.domain.jars import Judged, Judgement, Strained
 from station.store.shelf_reader import ShelfReader
 from tests.builders import a_reading
-from tests.dashboard.test_pages import Words, read
+from tests.dashboard.reading import Words, read
 from tests.dashboard.world import SETTINGS, Shelf, at, lending
 
 WEEK = "since=2026-05-04&until=2026-05-10"

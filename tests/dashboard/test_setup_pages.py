@@ -18,7 +18,7 @@ from station.store.backup import restore
 from station.store.notebook import Notebook
 from station.store.shelf_moves import ShelfMoves
 from tests.dashboard.forming import mark_of
-from tests.dashboard.test_pages import Words, read
+from tests.dashboard.reading import Words, read
 from tests.dashboard.world import Shelf, anew
 
 TYPED = {

@@ -5,7 +5,7 @@ from pathlib import Path
 import pytest
 
 from station.store.log_files import write_log
-from tests.dashboard.test_pages import read
+from tests.dashboard.reading import read
 from tests.dashboard.world import Shelf, a_day_of, a_kitchen
 
 OTHER = "since=2026-05-04&until=2026-05-05"

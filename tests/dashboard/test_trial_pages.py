@@ -10,7 +10,7 @@ from station.store.notebook import Notebook
 from station.store.trials import Trials
 from tests.dashboard.forming import mark_of, send, words
 from tests.dashboard.pantry import a_pantry
-from tests.dashboard.test_pages import EVIL, Words, read
+from tests.dashboard.reading import EVIL, Words, read
 from tests.dashboard.world import Shelf
 
 SOWN = {"seeds": "beans", "arm-1": "soaked", "dishes-1": "20,20", "arm-2": "plain", "dishes-2": "20 20"}
