@@ -19,6 +19,9 @@ from station.domain.jars import (
 from station.domain.packing import PLAINLY
 from station.errors import NotebookError
 
+MOST_DAYS = 3650
+"""Nothing stands longer than ten years; and much longer, and its last day is in no calendar."""
+
 
 def check_entry(jar: Jar, entry: Entry) -> None:
     """Refuse an entry that the jar's stage does not allow.
@@ -76,6 +79,8 @@ def check_amounts(entry: Entry) -> None:
     for name, amount in (*parts, ("cap_g", packing.cap_g), ("days", packing.days)):
         if amount is not None and not (amount > 0.0 and math.isfinite(amount)):
             raise NotebookError(f"jar {entry.jar_id}: {name} is {amount:g}", "Give an amount above 0.")
+    if packing.days is not None and packing.days > MOST_DAYS:
+        raise NotebookError(f"jar {entry.jar_id} is to stand {packing.days:g} days", f"Give at most {MOST_DAYS} days.")
 
 
 def _instead(jar: Jar, entry: Entry) -> tuple[str, str]:

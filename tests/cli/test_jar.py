@@ -55,6 +55,7 @@ def test_the_list_leaves_out_what_is_over(tmp_path: Path) -> None:
         (["jar", "pack", "comfrey", "--probe", "nowhere"], ["nowhere", "settings"]),
         (["jar", "pack", "comfrey", "--at", "noon"], ["noon"]),
         (["jar", "pack", " "], ["plant"]),
+        (["jar", "pack", "eggshell", "--kind", "vinegar", "--days", "1e9"], ["1e+09 days", "at most 3650"]),
         (["jar", "strain", "comfrey-1", "--at", "2026-05-01T00:00Z"], ["comfrey-1", "packed"]),
         (["jar", "note", "comfrey-1", "  "], ["empty"]),
         (["jar", "strain", "comfrey-9"], ["comfrey-9"]),
