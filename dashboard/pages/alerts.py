@@ -7,7 +7,8 @@ from starlette.routing import BaseRoute
 from dashboard.forms import Form
 from dashboard.frame import elsewhere
 from dashboard.pages.area import Area
-from dashboard.views.alerts import CHOICES, Choice, alerts_view, month_of, tested_lines, way_lines
+from dashboard.views.alerts import CHOICES, Choice, alert_lines, answered, month_of, tested_lines, way_lines
+from dashboard.views.past_alerts import past_days
 from dashboard.way_tests import tested
 from station.errors import JarsideError
 from station.ports import Answer
@@ -32,15 +33,15 @@ class AlertPages(Area):
         month = month_of(request.query_params.get("month", ""), now_at, manner)
         with books.shelf.together() as shelf:
             past = shelf.alerts(since_at=month.since_at, until_at=month.until_at, limit=MOST_PAST)
-            found = (*shelf.alerts(open_only=True), *(alert for alert in past if not alert.open))
+            now_open = answered(shelf.alerts(open_only=True), self._records.answers())
         plants = {jar.id: jar.plant for jar in books.jars()}
-        view = alerts_view(found, plants, now_at, manner, self._records.answers())
         ways, latest = way_lines(self._desk.ways(), now_at), self._desk.tests.made
         return self._frame.filled(
             request,
             "alerts",
             form.status,
-            view=view,
+            alerts=alert_lines(now_open, plants, now_at, manner),
+            days=past_days(past, plants, manner),
             form=form,
             stopped=self._desk.stopped(),
             month=month,

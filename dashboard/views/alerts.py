@@ -79,34 +79,6 @@ class Month:
     later: str
 
 
-@dataclass(frozen=True, slots=True)
-class AlertsView:
-    """The alerts page: the open ones, and the past ones of a month, the newest first."""
-
-    open: tuple[AlertLine, ...]
-    past: tuple[AlertLine, ...]
-
-
-def alerts_view(
-    alerts: Iterable[Alert],
-    plants: Mapping[str, str],
-    now_at: datetime,
-    manner: Manner,
-    answers: Iterable[Answer] = (),
-) -> AlertsView:
-    """Return the alerts page.
-
-    Args:
-        alerts: open and past ones, the newest first.
-        plants: the plant of each jar's id.
-        now_at: the present, aware.
-        manner: zone and units.
-        answers: what people did, in order; the station may not have heard of the latest yet.
-    """
-    lines = alert_lines(answered(alerts, answers), plants, now_at, manner)
-    return AlertsView(tuple(line for line in lines if line.open), tuple(line for line in lines if not line.open))
-
-
 def alert_lines(
     alerts: Iterable[Alert], plants: Mapping[str, str], now_at: datetime, manner: Manner
 ) -> tuple[AlertLine, ...]:

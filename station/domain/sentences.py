@@ -1,11 +1,11 @@
 """What is said to people: one sentence with the number, since when, and what to do; for pages, alerts and shell."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from datetime import datetime, timedelta, tzinfo
 
 from station.domain.alert import Alert, AlertKind
 from station.domain.conditions import Kind, State
-from station.domain.figures import TempUnit, light_text, number_text, rh_text, temp_text
+from station.domain.figures import TempUnit, counted, light_text, number_text, rh_text, temp_text
 from station.domain.guidance import GOOD_HIGH_C, GOOD_LOW_C, Limits
 from station.domain.moments import age_text, moment_text, seen_from
 from station.domain.readings import Reading
@@ -178,6 +178,24 @@ def alert_sentence(alert: Alert, zone: tzinfo, unit: TempUnit, plant: str = "", 
     told = kind is not Kind.SILENT and alert.value is not None and seen_at - alert.raised_at >= _JUST
     then = " when it was raised," if told else ""
     return f"{_said(kind, alert.value, None, unit, _NAMES[kind] + again)}{then} since {since}. {_REMEDIES[kind]}"
+
+
+def several_sentence(alerts: Sequence[Alert], zone: tzinfo, unit: TempUnit) -> str:
+    """Say what alerts of one kind of condition that have cleared come to: how often, the worst of them, and when.
+
+    Args:
+        alerts: more than one, the newest first, raised on one local day.
+        zone: of local times.
+        unit: of temperatures.
+    """
+    kind = Kind(alerts[0].kind)
+    peaks = [alert.peak for alert in alerts if alert.peak is not None and kind is not Kind.SILENT]
+    worst = None if not peaks else min(peaks) if kind is Kind.COLD else max(peaks)
+    said = _said(kind, worst, None, unit, f"{_PAST_NAMES[kind]} {counted(len(alerts), 'time')}")
+    since_at = min(alert.since_at for alert in alerts)
+    until_at = max(alert.cleared_at or alert.raised_at for alert in alerts)
+    since, until = seen_from(since_at, alerts[0].raised_at, zone), seen_from(until_at, since_at, zone)
+    return f"{said}{' at worst' if peaks else ''}, between {since} and {until}."
 
 
 _JUST = timedelta(minutes=2)

@@ -9,7 +9,7 @@ import pytest
 from station.domain.alert import Alert, AlertKind
 from station.domain.conditions import Kind, State
 from station.domain.readings import Mark
-from station.domain.sentences import alert_sentence, not_writing, verdict
+from station.domain.sentences import alert_sentence, not_writing, several_sentence, verdict
 from tests.builders import START, a_reading
 
 LISBON = ZoneInfo("Europe/Lisbon")  # an hour ahead of UTC in May
@@ -125,6 +125,22 @@ def test_a_cleared_alert_speaks_of_the_past() -> None:
     assert alert_sentence(sun, LISBON, "C").startswith("The shelf was in direct sun: 18,400 lx at worst, from 07:00")
     assert "The shelf is in direct sun" in alert_sentence(an_alert(AlertKind.SUN, value=9000.0), LISBON, "C")
     assert alert_sentence(silent, LISBON, "C") == "Nothing measured, from 07:00 to 08:00."
+
+
+def test_several_alerts_of_a_day_are_told_by_their_worst() -> None:
+    def several(kind: AlertKind, *peaks: float | None) -> str:
+        of_day = [
+            an_alert(kind, since_at=since(hours), raised_at=since(hours), peak=peak, cleared_at=since(hours + 1))
+            for hours, peak in zip((16.5, 4, 2), peaks, strict=True)
+        ]
+        return several_sentence(of_day, LISBON, "C")
+
+    sun = several(AlertKind.SUN, 20000.0, 54600.0, 9000.0)
+    assert sun == "The shelf was in direct sun 3 times: 54,600 lx at worst, between 09:00 and Tue 5 May 00:30."
+    assert several(AlertKind.COLD, 14.0, None, 13.2).startswith("Too cold 3 times: 13.2 °C at worst, between")
+    assert several(AlertKind.HOT, 28.0, 29.0, 27.0).startswith("Too warm 3 times: 29.0 °C at worst, between")
+    assert several(AlertKind.DAMP, -4.0, 2.0, -1.0).startswith("The shelf was damp 3 times: 2 % above where")
+    assert several(AlertKind.SILENT, 1.0, 1.0, 1.0).startswith("Nothing measured 3 times, between 09:00")
 
 
 def test_an_open_alert_that_is_read_later_says_that_its_number_is_of_when_it_was_raised() -> None:
