@@ -9,7 +9,7 @@ from secrets import token_hex
 
 from station import messages
 from station.config import Settings
-from station.domain.way import BROKER, Way, WayState
+from station.domain.way import BROKER, Way, WayState, heading
 from station.ports import Clock
 
 BROKER_WITHIN_S = 15.0
@@ -73,7 +73,7 @@ def _broker(settings: Settings, clock: Clock) -> Way:
 def _targets(settings: Settings, clock: Clock) -> tuple[Way, ...]:
     from station.notify import PeoplePublisher
 
-    publisher = PeoplePublisher(settings.notify, f"Jarside {settings.station}", clock)
+    publisher = PeoplePublisher(settings.notify, f"Jarside {settings.station}", clock, once=True)
     for number, target in enumerate(settings.notify, 1):
         publisher.offer(replace(messages.for_person(target.name, TEXT, clock.now()), id=number))
 
@@ -95,10 +95,12 @@ def _wait(settled: Callable[[], object], within_s: float, clock: Clock) -> None:
 
 
 def _arrived(name: str) -> Way:
-    return Way(name, WayState.WORKING, f"{name} took the test.")
+    return Way(name, WayState.WORKING, f"{heading(name)} took the test.")
 
 
 def _not(way: Way) -> Way:
     if way.state is WayState.TROUBLE:
         return way
-    return replace(way, state=WayState.TROUBLE, line=f"{way.name} did not answer in time.", remedy="Try again later.")
+    return replace(
+        way, state=WayState.TROUBLE, line=f"{heading(way.name)} did not answer in time.", remedy="Try again later."
+    )

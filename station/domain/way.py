@@ -50,6 +50,11 @@ class Arrived:
     at: datetime
 
 
+def heading(name: str) -> str:
+    """Return the name of a way as a sentence begins with it."""
+    return name[:1].upper() + name[1:]
+
+
 BROKER = "broker"
 """The name of the way to the broker."""
 _NO_BROKER = Way(BROKER, WayState.OFF, "No broker is set up.", "Set mqtt.host if programs are to hear of the shelf.")

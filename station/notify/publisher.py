@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import Final
 
 from station.config import TargetSettings
-from station.domain.way import Way, WayState
+from station.domain.way import Way, WayState, heading
 from station.messages import target_of
 from station.notify import send
 from station.ports import Clock, Message
@@ -62,15 +62,23 @@ class PeoplePublisher:
         title: what stands above each message, such as the station's name.
         clock: a real one even for a simulated shelf, because the phones are real.
         sender: the command that sends.
+        once: whether each message is tried once only, as a test that a person sends is.
     """
 
     def __init__(
-        self, targets: Iterable[TargetSettings], title: str, clock: Clock, sender: Sequence[str] = SENDER
+        self,
+        targets: Iterable[TargetSettings],
+        title: str,
+        clock: Clock,
+        sender: Sequence[str] = SENDER,
+        *,
+        once: bool = False,
     ) -> None:
         self._outlets = {target.name: _Outlet(target) for target in targets}
         self._title = title
         self._clock = clock
         self._sender = tuple(sender)
+        self._once = once
         self._sending: _Sending | None = None
         self._acknowledged: list[int] = []
         self._closed = False
@@ -121,7 +129,7 @@ class PeoplePublisher:
 
     def ways(self) -> tuple[Way, ...]:
         """How each way is doing, in the order of the settings."""
-        return tuple(_way(outlet) for outlet in self._outlets.values())
+        return tuple(_way(outlet, once=self._once) for outlet in self._outlets.values())
 
     def close(self) -> None:
         """Let a message that is under way arrive, within a second; nothing is sent after that."""
@@ -181,10 +189,15 @@ class PeoplePublisher:
             outlet.outcome = outcome if outcome in (send.NO_LIBRARY, send.UNKNOWN_ADDRESS) else None
             return
         outlet.outcome = outcome
-        if outcome != send.DELIVERED:
+        if outcome == send.DELIVERED:
+            self._arrived(outlet, numbers)
+        elif self._once:
+            outlet.waiting.clear()
+        else:
             outlet.next_try_s = now_s + outlet.retry_s
             outlet.retry_s = min(2 * outlet.retry_s, LAST_RETRY_S)
-            return
+
+    def _arrived(self, outlet: _Outlet, numbers: tuple[int, ...]) -> None:
         outlet.retry_s, outlet.delivered_at = FIRST_RETRY_S, self._clock.now()
         for number in numbers:
             outlet.waiting.pop(number, None)
@@ -207,18 +220,22 @@ def _body(texts: list[str]) -> str:
     return "\n".join([f"{len(texts)} messages have waited. The latest:", *texts[-LATEST:]])
 
 
-def _way(outlet: _Outlet) -> Way:
+_CHECK = "Check the network and the address in the settings."
+
+
+def _way(outlet: _Outlet, *, once: bool) -> Way:
     name = outlet.settings.name
     match outlet.outcome:
         case None:
             return Way(name, WayState.WAITING, f"Nothing has been sent to {name} yet.")
         case send.DELIVERED:
-            return Way(name, WayState.WORKING, f"{name} takes messages.", "", outlet.delivered_at)
+            return Way(name, WayState.WORKING, f"{heading(name)} takes messages.", "", outlet.delivered_at)
         case send.NO_LIBRARY:
             line, remedy = "The library that reaches phones is not installed.", "Run: pip install 'jarside[notify]'."
         case send.UNKNOWN_ADDRESS:
             line, remedy = f"The address of {name} is not understood.", "Write it as apprise's documentation shows."
+        case _ if once:
+            line, remedy = f"{heading(name)} did not take the message.", _CHECK
         case _:
-            line = f"{name} did not take the last message."
-            remedy = "It is tried again by itself; check the network and the address in the settings."
+            line, remedy = f"{heading(name)} did not take the last message.", f"It is tried again by itself. {_CHECK}"
     return Way(name, WayState.TROUBLE, line, remedy, outlet.delivered_at)

@@ -193,7 +193,7 @@ def test_a_test_goes_through_the_broker_and_leaves_the_station_s_own_connection_
     station.put("events")
     assert station.empties()
     said = jarside("alerts", "test", data=tmp_path, config=with_broker(broker, tmp_path))
-    assert (said.code, said.out) == (0, "broker took the test.\n")
+    assert (said.code, said.out) == (0, "Broker took the test.\n")
     assert until(lambda: listener.payloads("test"))
     (told,) = listener.payloads("test")
     assert "alerts reach you" in json.loads(told)["text"]
@@ -208,7 +208,7 @@ def test_a_test_goes_through_the_broker_and_leaves_the_station_s_own_connection_
 
 def test_a_test_arrives_at_a_broker_to_which_nobody_listens(broker: Broker, tmp_path: Path) -> None:
     said = jarside("alerts", "test", data=tmp_path, config=with_broker(broker, tmp_path))
-    assert (said.code, said.out) == (0, "broker took the test.\n")
+    assert (said.code, said.out) == (0, "Broker took the test.\n")
 
 
 def test_a_test_that_arrived_is_what_the_way_last_delivered(broker: Broker, tmp_path: Path) -> None:
@@ -240,7 +240,7 @@ def test_a_test_goes_to_each_phone_and_shows_no_secret(tmp_path: Path) -> None:
         said = jarside("alerts", "test", data=tmp_path, config=settings_file(tmp_path, text))
         assert [body for body in receiver.bodies if "alerts reach you" in body]
         assert said.code == 1
-        assert "phone took the test." in said.out
+        assert "Phone took the test." in said.out
         assert "The address of odd is not understood." in said.out
         assert SECRET not in said.out + said.err
     finally:
@@ -256,6 +256,14 @@ class Heard:
     def answers(self) -> tuple[Answer, ...]:
         taken, self._answers = self._answers, ()
         return taken
+
+
+def test_a_test_that_a_phone_does_not_take_is_not_said_to_be_tried_again(tmp_path: Path) -> None:
+    pytest.importorskip("apprise")
+    text = '[[notify]]\nname = "phone"\naddress = "json://127.0.0.1:9"\n'
+    said = jarside("alerts", "test", data=tmp_path, config=settings_file(tmp_path, text))
+    assert said.out == "Phone did not take the message. Check the network and the address in the settings.\n"
+    assert "the test did not arrive by: phone" in said.err
 
 
 def test_commands_of_the_broker_become_answers_about_open_alerts_only(

@@ -111,7 +111,7 @@ def test_a_message_reaches_its_target_and_is_acknowledged(receiver: Receiver, pe
     assert publisher.offer(a_message(7, "The shelf is cold: 14.2 °C."))
     assert taken(publisher) == [7]
     assert receiver.bodies == ["The shelf is cold: 14.2 °C."]
-    assert publisher.ways() == (Way("phone", WayState.WORKING, "phone takes messages.", "", START),)
+    assert publisher.ways() == (Way("phone", WayState.WORKING, "Phone takes messages.", "", START),)
 
 
 def test_a_target_that_refuses_is_tried_again_later_and_later_and_nothing_is_lost(
@@ -251,6 +251,18 @@ def test_a_sender_that_cannot_run_or_fails_is_a_trouble_and_no_crash(sender: tup
     publisher = people(a_target(f"json://{SECRET}@127.0.0.1"), sender=sender)
     publisher.offer(a_message(1))
     assert "did not take" in trouble(publisher).line
+
+
+def test_what_is_to_be_tried_once_is_not_tried_again(tmp_path: Path, people: Make) -> None:
+    clock, seen = ManualClock(START), tmp_path / "seen"
+    sender = ("/bin/sh", "-c", f"echo $$ >> {seen}; exit 1")
+    publisher = people(a_target("json://127.0.0.1"), clock=clock, sender=sender, once=True)
+    publisher.offer(a_message(1))
+    assert "again" not in trouble(publisher).remedy
+    clock.sleep(LAST_RETRY_S)
+    publisher.acknowledged()
+    assert not publisher.busy
+    assert len(seen.read_text().split()) == 1
 
 
 def test_a_sender_that_hangs_is_ended_and_counts_as_not_delivered(people: Make) -> None:
