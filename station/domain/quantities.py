@@ -199,11 +199,18 @@ def weight_text(mass_g: float, measures: Measures = Measures.METRIC) -> str:
     """
     if measures is Measures.METRIC:
         return f"{_short(mass_g / 1000, 2)} kg" if mass_g >= 999.5 else f"{_short(mass_g, 0 if mass_g >= 10 else 1)} g"
-    tenths = round(mass_g / OZ_G, 1)
-    if tenths < 16:
-        return f"{_short(mass_g / OZ_G, 1 if tenths >= 1 else 2)} oz"
-    pounds, ounces = divmod(tenths, 16)
+    ounces = mass_g / OZ_G
+    if round(ounces, 1) < 16:
+        return f"{_short(ounces, 1 if round(ounces, 1) >= 1 else 2)} oz"
+    pounds, ounces = divmod(_whole_ounces(ounces), 16)
     return f"{pounds:.0f} lb {_short(ounces, 1)} oz" if round(ounces, 1) else f"{pounds:.0f} lb"
+
+
+def _whole_ounces(ounces: float) -> float:
+    """Return ounces to three digits; a thousand and more as so many pounds."""
+    if ounces >= 999.5:
+        return 16.0 * round(ounces / 16.0)
+    return round(ounces, 1 if ounces < 99.95 else 0)
 
 
 _US_STEPS = (
