@@ -101,11 +101,15 @@ def _lines(app: App, mornings: list[Morning]) -> list[str]:
     return [*(_line(app, morning) for morning in mornings), "", *notes, *cautions_for(Step.PICK)]
 
 
+_UNRISEN = {"rises": "has been up all night", "always up": "is always up", "never up": "is never up"}
+"""What the sun does on a day without a sunrise, by its course: on the last of a polar day it only sets."""
+
+
 def _line(app: App, morning: Morning) -> str:
     from station.domain.moments import clock_text, day_text
 
     day = day_text(datetime.combine(morning.day, time(12), app.zone), app.zone)
     if morning.begins_at is None or morning.rise_at is None or morning.ends_at is None:
-        return f"{day}: the sun is {morning.course}; pick while it is cool and damp"
+        return f"{day}: the sun {_UNRISEN[str(morning.course)]}; pick while it is cool and damp"
     times = [clock_text(at, app.zone) for at in (morning.begins_at, morning.rise_at, morning.ends_at)]
     return f"{day}: pick from {times[0]} to {times[2]}, sunrise {times[1]}"

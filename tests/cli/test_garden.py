@@ -209,7 +209,9 @@ def test_the_picking_window_of_a_summer_morning_lies_round_sunrise(tmp_path):
 
 
 def test_where_the_sun_stays_up_or_down_the_window_says_so(tmp_path):
-    for date, words in (("2026-06-21", "always up"), ("2026-12-21", "never up")):
+    told = {"2026-06-21": "is always up", "2026-12-21": "is never up"}
+    told["2026-08-24"] = "has been up all night"  # the polar day's last has a sunset and no sunrise: "the sun is rises"
+    for date, words in told.items():
         assert words in jarside("pick", "--at", "78.2,15.6", "--from", date, "--days", "1", data=tmp_path).out
 
 
