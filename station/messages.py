@@ -116,21 +116,24 @@ def not_raised(open_alerts: Iterable[Alert], jar_ids: Iterable[str], at: datetim
     return tuple(cleared(kind, jar_id, at) for kind, jar_id in (*of_shelf, *of_jars) if (kind, jar_id) not in is_open)
 
 
-def event(alert: Alert, happening: str, text: str, at: datetime) -> Message:
+def event(alert: Alert, happening: str, text: str, at: datetime, *, notify: bool) -> Message:
     """Return one alert change for `events`, not retained.
 
     `id` (of this change; the same whenever it is sent again), `alert` (the alert's id), `happening` ("raised",
-    "acknowledged", "put off", "reminded", "cleared"), `at`, and all of the alert's own keys.
+    "acknowledged", "put off", "reminded", "cleared"), `at`, `notify` (whether people are told of it now: false in quiet
+    hours, when a condition comes again within three hours, when it clears, and of whatever a person did), and all of
+    the alert's own keys.
 
     Args:
         alert: the alert as it is after the change.
         happening: what happened to it.
         text: the sentence for people.
         at: when it happened, aware UTC.
+        notify: whether people are told of it now.
     """
     own = _alert(alert) | {"cleared_at": alert.cleared_at, "text": text}
     own["alert"] = own.pop("id")
-    content = {"id": event_id(alert, happening, at), "happening": happening, "at": at} | own
+    content = {"id": event_id(alert, happening, at), "happening": happening, "at": at, "notify": notify} | own
     return Message(0, EVENTS, _json(content), False, JSON, at)
 
 

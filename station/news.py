@@ -2,7 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from station import messages
 from station.alerts import Change
@@ -53,7 +53,9 @@ class Words:
     def events(self, news: News) -> list[Message]:
         """Return an event for each change."""
         return [
-            messages.event(one.alert, one.happening, self._sentence(one.alert, news.jars, one.at), one.at)
+            messages.event(
+                one.alert, one.happening, self._sentence(one.alert, news.jars, one.at), one.at, notify=one.notify
+            )
             for one in news.changes
         ]
 
@@ -83,7 +85,7 @@ class Words:
         if news.afresh:
             found += messages.not_raised(news.alerts, {*jars, *gone}, at)
         alerts = news.alerts if news.afresh else news.moved
-        found += [messages.alert_state(alert, self._sentence(alert, jars, at), at) for alert in alerts]
+        found += [messages.alert_state(alert, self._sentence(alert, jars, at + _LATER), at) for alert in alerts]
         here = {outlook.jar_id for outlook in news.outlooks}
         found += [messages.jar_gone(jar_id, at) for jar_id in sorted(gone - here)]
         shown = news.outlooks if news.afresh else news.judged
@@ -91,6 +93,10 @@ class Words:
 
     def _sentence(self, alert: Alert, jars: Mapping[str, Jar], at: datetime) -> str:
         return alert_sentence(alert, self._zone, self._unit, _name(alert.jar_id, jars), at)
+
+
+_LATER = timedelta(days=1)
+"""A retained sentence is read whenever somebody looks: it names the day, and says of when its number is."""
 
 
 def _name(jar_id: str, jars: Mapping[str, Jar]) -> str:

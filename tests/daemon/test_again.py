@@ -1,5 +1,6 @@
 """A condition that comes and goes is told once, and what a person said about it outlasts a break."""
 
+import json
 from dataclasses import replace
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -7,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from sim.clocks import ManualClock
+from sim.rig import RememberingPublisher
 from station.alerts import AGAIN_WITHIN, Change, Happening, Step, stepped
 from station.causes import Cause
 from station.daemon import level_of
@@ -51,6 +53,18 @@ def answered(stand: Stand, until_at: datetime | None = None) -> None:
     [alert] = [one for one in stand.station.memory.alerts if one.kind is AlertKind.SUN]
     with Notebook.open(stand.folder / "notebook.db") as grower:
         grower.answer(Answer(alert.id, stand.clock.now(), until_at))
+
+
+def test_an_event_tells_a_program_whether_people_are_told_of_it(tmp_path: Path) -> None:
+    broker = RememberingPublisher()
+    clock = ManualClock(AFTERNOON)
+    stand = a_stand(tmp_path, cloudy(clock), clock=clock, publisher=broker).live(300)
+    stand.end()
+    events = {one.id: json.loads(one.payload) for one in broker.messages if one.topic == "events"}.values()
+    raised = [event for event in events if event["kind"] == "sun" and event["happening"] == "raised"]
+    assert [event["notify"] for event in raised][:2] == [True, False], "the second came again within three hours"
+    assert [f"{datetime.fromisoformat(one['at']):%H:%M}" for one in events if one["notify"]] == told(stand)
+    assert not any(event["notify"] for event in events if event["happening"] == "cleared")
 
 
 def test_of_a_cloudy_afternoon_that_was_acknowledged_a_person_hears_once(tmp_path: Path) -> None:

@@ -208,7 +208,8 @@ def test_what_is_told_later_says_of_when_its_number_is_and_on_which_day_it_began
     later = "Too cold: 12.0 °C when it was raised, since Mon 4 May 23:01. Move the jars somewhere warmer."
     assert people.texts("phone") == [later, later]  # at 06:30 and at 12:30
     assert [one["text"] for one in said(broker, "events")] == [first, later, later]
-    assert [one["text"] for one in said(broker, "alerts/cold") if one] == [first, later]
+    assert [one["notify"] for one in said(broker, "events")] == [False, True, True]
+    assert [one["text"] for one in said(broker, "alerts/cold") if one] == [later]  # read whenever somebody looks
     stand.end()
 
 

@@ -89,16 +89,18 @@ def test_a_jar_s_alert_has_a_topic_of_its_own_and_names_its_evening() -> None:
 
 
 def test_an_event_is_not_retained_and_its_id_is_made_of_what_it_is() -> None:
-    one, again = (messages.event(SUN, "put off", "Sun.", START) for _ in range(2))
+    one, again = (messages.event(SUN, "put off", "Sun.", START, notify=True) for _ in range(2))
     assert one == again
     assert (one.topic, one.retain) == ("events", False)
     assert said(one)["id"] == "sun-1a2b-540.put-off.1777874400"
     assert said(one)["alert"] == "sun-1a2b-540"
     assert said(one)["happening"] == "put off"
+    assert said(one)["notify"] is True
+    assert said(messages.event(SUN, "put off", "Sun.", START, notify=False))["notify"] is False
     others = [
-        messages.event(SUN, "raised", "Sun.", START),
-        messages.event(SUN, "put off", "Sun.", START + timedelta(seconds=1)),
-        messages.event(replace(SUN, id="sun-1a2b-999"), "put off", "Sun.", START),
+        messages.event(SUN, "raised", "Sun.", START, notify=True),
+        messages.event(SUN, "put off", "Sun.", START + timedelta(seconds=1), notify=True),
+        messages.event(replace(SUN, id="sun-1a2b-999"), "put off", "Sun.", START, notify=True),
     ]
     assert len({said(other)["id"] for other in others} | {said(one)["id"]}) == 4
 

@@ -44,7 +44,7 @@ class Day:
     def _tell(self, alert: Alert, happening: str, minute: int) -> None:
         at = START + timedelta(minutes=minute)
         self.told.append(messages.event_id(alert, happening, at))
-        for message in (messages.event(alert, happening, "", at), messages.alert_state(alert, "", at)):
+        for message in (messages.event(alert, happening, "", at, notify=True), messages.alert_state(alert, "", at)):
             self.outbox.put(message.topic, message.payload, retain=message.retain)
 
     @property
