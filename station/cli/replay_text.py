@@ -12,7 +12,7 @@ from station.domain.hindsight import evening_foreseen, played_sentence, ready_in
 from station.domain.jars import Jar
 from station.domain.moments import moment_text, range_text
 from station.domain.outlook import Outlook
-from station.domain.unmeasured import known_h, mostly_missing
+from station.domain.unmeasured import NOT_MEASURED, known_h, mostly_missing, nothing_measured
 
 if TYPE_CHECKING:
     from sim.replay import Replay
@@ -105,6 +105,9 @@ def jar_lines(jar: Jar, outlook: Outlook | None, outcome: "Replay", zone: tzinfo
     yield f"{jar.plant}, packed {moment_text(jar.packed_at, zone)}"
     if outlook is None:
         yield "  no readings since packing: warmth unknown"
+        return
+    if nothing_measured(outlook.heat):
+        yield f"  {NOT_MEASURED}"
         return
     warmth = outlook.heat.warmth
     missing = f", {warmth.missing_h:.1f} h missing" if warmth.missing_h else ""

@@ -130,6 +130,15 @@ def test_a_jar_packed_after_the_log_says_that_its_warmth_is_unknown(tmp_path: Pa
     assert "warmth unknown" in jarside("replay", log, "--jar", "comfrey@2027-01-01T00:00Z").out
 
 
+def test_a_log_without_a_temperature_tells_no_warmth_and_no_range(tmp_path: Path) -> None:
+    """It said "0.00 of about 5.5 warm-days" and "later than can be foreseen"."""
+    times = [START + timedelta(hours=number) for number in range(200)]
+    out = jarside("replay", a_log(tmp_path, *(f"{at.isoformat()},,50,100" for at in times)), "--jar", JAR).out
+    assert out.rstrip().endswith("warmth not measured")
+    assert "warm-days" not in out
+    assert "range" not in out
+
+
 def test_a_jar_packed_long_before_the_log_gets_a_sentence_instead_of_dates(tmp_path: Path) -> None:
     """By hand: ten days are 240 h, of which two are bridged; the first row's own ten minutes are measured."""
     log = a_steady_log(tmp_path, 20.0, 24)
