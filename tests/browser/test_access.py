@@ -9,7 +9,7 @@ from playwright.sync_api import Browser, Page
 
 from station.store.access import Access
 from station.store.access_file import NAME
-from tests.browser.test_pages import RULES, WAIT_MS, Scheme, a_visit, both_schemes, narrow_and_wide
+from tests.browser.visiting import RULES, WAIT_MS, Scheme, a_visit, both_schemes, narrow_and_wide
 from tests.dashboard.doors import WORDS, a_token, protect
 from tests.dashboard.world import Shelf
 

@@ -8,7 +8,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page, Route, expect
 
-from tests.browser.test_pages import RULES, WAIT_MS, Scheme, a_visit, both_schemes, narrow_and_wide
+from tests.browser.visiting import RULES, WAIT_MS, Scheme, a_visit, both_schemes, narrow_and_wide
 from tests.dashboard.places import CLIMATE as PAGES
 from tests.dashboard.places import a_settable_kitchen
 from tests.dashboard.world import Shelf

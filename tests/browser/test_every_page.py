@@ -7,7 +7,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, Page
 
-from tests.browser.test_pages import RULES, Scheme, a_visit, both_schemes, narrow_and_wide, open_everything
+from tests.browser.visiting import RULES, Scheme, a_visit, both_schemes, narrow_and_wide, open_everything
 from tests.dashboard.doors import WORDS
 from tests.dashboard.places import (
     ASKED_WRONG,

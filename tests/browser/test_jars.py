@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, Locator, Page, expect
 
 from station.domain.jars import Noted
 from station.domain.observations import Juice, Seen
-from tests.browser.test_pages import RULES, WAIT_MS, Scheme, a_visit, both_schemes, narrow_and_wide, open_everything
+from tests.browser.visiting import RULES, WAIT_MS, Scheme, a_visit, both_schemes, narrow_and_wide, open_everything
 from tests.dashboard.places import JARS as PAGES
 from tests.dashboard.world import Shelf, at
 

@@ -10,7 +10,7 @@ from playwright.sync_api import Browser, Page, expect
 
 from dashboard.lent import Lent
 from station.cli.lending import played
-from tests.browser.test_pages import WAIT_MS, Scheme, a_visit
+from tests.browser.visiting import WAIT_MS, Scheme, a_visit
 from tests.dashboard.world import Shelf, a_day_of
 
 COMFREY = re.compile("^Comfrey")

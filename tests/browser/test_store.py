@@ -8,7 +8,7 @@ import pytest
 from axe_playwright_python.sync_playwright import Axe
 from playwright.sync_api import Browser, expect
 
-from tests.browser.test_pages import RULES, WAIT_MS, Scheme, a_visit, both_schemes, narrow_and_wide, open_everything
+from tests.browser.visiting import RULES, WAIT_MS, Scheme, a_visit, both_schemes, narrow_and_wide, open_everything
 from tests.dashboard.forming import left_ml
 from tests.dashboard.pantry import a_pantry
 from tests.dashboard.places import STORE as PAGES
