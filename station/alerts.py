@@ -146,6 +146,22 @@ class _Heed:
         return kind not in MUTE and not follows and (kind in LOUD or not self.quiet)
 
 
+def held_back(open_alerts: Iterable[Alert], quiet: QuietHours, at: datetime) -> int:
+    """Return of how many open alerts nobody has been told because of the quiet hours.
+
+    Args:
+        open_alerts: the open alerts.
+        quiet: the quiet hours.
+        at: the present, aware.
+    """
+    if not quiet.cover(at):
+        return 0
+    alerts = tuple(open_alerts)
+    by_day = _Heed(at, quiet=False, silent=any(alert.kind is AlertKind.SILENT for alert in alerts))
+    waiting = (one for one in alerts if by_day.allows(one.kind) and one.kind not in LOUD)
+    return sum(one.notified_at is None and not _known(one, at) for one in waiting)
+
+
 def _raised(cause: Cause, reading: Reading, heed: _Heed, same: Alert | None) -> tuple[Alert, Change]:
     """Raise an alert; one that goes on after a break begins as it was left."""
     at = reading.measured_at

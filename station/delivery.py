@@ -8,10 +8,11 @@ from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
 from station import messages
+from station.alerts import QuietHours, held_back
 from station.config import Settings
 from station.domain.heartbeat import Heartbeat
 from station.domain.readings import Reading
-from station.domain.way import BROKER, Way
+from station.domain.way import BROKER, Way, WayState
 from station.health import program_version
 from station.news import News, Words
 from station.ports import Message, Minute, Publisher, Rig, Saved, ShelfLog
@@ -68,6 +69,7 @@ class Delivery:
     def __init__(self, settings: Settings, rig: Rig, log: ShelfLog) -> None:
         self._targets = frozenset(target.name for target in settings.notify)
         self._words = Words(settings)
+        self._quiet = QuietHours(settings.quiet.from_, settings.quiet.until, settings.zone)
         self._broker = rig.publisher
         self._clock = rig.clock
         self._log = log
@@ -131,7 +133,7 @@ class Delivery:
             return _NOTHING
         beat = self._heartbeat(reading.measured_at, reading.trusted, reading) if due or news.afresh else None
         rows, dropped = self._bounded(self._rows(news), reading.measured_at)
-        ways = self._ways_now(rows)
+        ways = self._with_held(self._ways_now(rows), news)
         worth_keeping = due or bool(rows) or bool(self._done) or not _alike(ways, self._ways)
         return Parcel(rows, (*sorted(self._done), *dropped), ways if worth_keeping else (), beat)
 
@@ -209,6 +211,19 @@ class Delivery:
         return tuple(
             replace(way, waiting=waiting.get(way.name, 0), delivered_at=way.delivered_at or before.get(way.name))
             for way in found
+        )
+
+    def _with_held(self, ways: tuple[Way, ...], news: News) -> tuple[Way, ...]:
+        """Return the ways to people with what the quiet hours hold back; of one in trouble only the trouble is said."""
+        held = held_back(news.alerts, self._quiet, news.reading.measured_at)
+        if not held:
+            return ways
+        more = f" {held} held until {self._quiet.until_time:%H:%M} (quiet hours)."
+        return tuple(
+            replace(way, line=way.line + more)
+            if way.name in self._targets and way.state is not WayState.TROUBLE
+            else way
+            for way in ways
         )
 
     def _waiting(self, rows: Iterable[Message]) -> dict[str, int]:

@@ -19,7 +19,7 @@ from station.domain.heartbeat import has_stopped
 from station.domain.jars import Strained
 from station.domain.readings import Miss, Sample
 from station.domain.way import BROKER, Arrived, Way, WayState, ways_shown, while_stopped
-from station.ports import Message, Minute
+from station.ports import Answer, Message, Minute
 from station.store.notebook import Notebook
 from station.store.shelf_reader import ShelfReader
 from tests.builders import START
@@ -210,6 +210,36 @@ def test_what_is_told_later_says_of_when_its_number_is_and_on_which_day_it_began
     assert [one["text"] for one in said(broker, "events")] == [first, later, later]
     assert [one["notify"] for one in said(broker, "events")] == [False, True, True]
     assert [one["text"] for one in said(broker, "alerts/cold") if one] == [later]  # read whenever somebody looks
+    stand.end()
+
+
+def test_a_way_says_how_many_alerts_the_quiet_hours_hold_back_and_until_when(tmp_path: Path) -> None:
+    people, broker = Targets("phone"), RememberingPublisher()
+    late_at, notify = datetime(2026, 5, 4, 23, 0, tzinfo=UTC), targets("phone")
+    stand = a_stand(tmp_path, steady(11.95), start_at=late_at, people=people, publisher=broker, notify=notify)
+
+    def lines() -> list[str]:
+        return [way.line for way in ShelfReader(tmp_path / "shelf.db").ways()]
+
+    takes = "phone takes messages."
+    stand.live(20)
+    assert lines()[1] == takes
+    stand.live(20)
+    assert lines()[1] == f"{takes} 1 held until 06:30 (quiet hours)."
+    assert "held" not in lines()[0], "the broker has it already"
+    stand.notebook.answer(Answer(stand.station.memory.alerts[0].id, stand.clock.now()))
+    stand.live(2)
+    assert lines()[1] == takes, "who has acknowledged it knows of it"
+    stand.end()
+
+
+def test_in_the_morning_nothing_is_held_any_longer(tmp_path: Path) -> None:
+    people, late_at = Targets("phone"), datetime(2026, 5, 4, 23, 0, tzinfo=UTC)
+    stand = a_stand(tmp_path, steady(11.95), start_at=late_at, people=people, notify=targets("phone"))
+    for minutes, held in ((7 * 60 + 28, True), (4, False)):
+        stand.live(minutes)
+        (way,) = ShelfReader(tmp_path / "shelf.db").ways()
+        assert ("held" in way.line) is held
     stand.end()
 
 
