@@ -82,19 +82,25 @@ class Slowdown:
 
 def own_machine(address: str) -> bool:
     """Return whether an address is this machine's own loopback."""
-    try:
-        return ipaddress.ip_address(address).is_loopback
-    except ValueError:
-        return False
+    read = _read(address)
+    return read is not None and read.is_loopback
 
 
 def network(address: str) -> str:
     """Return what counts as one guesser: an IPv4 address; of IPv6 the /64, in which one machine has many."""
+    read = _read(address)
+    if read is None:
+        return "unknown"
+    return str(read) if read.version == 4 else str(ipaddress.ip_network((read, 64), strict=False))
+
+
+def _read(address: str) -> ipaddress.IPv4Address | ipaddress.IPv6Address | None:
+    """Return an address; one of IPv4 as itself also where a server that listens on both has it within one of IPv6."""
     try:
         read = ipaddress.ip_address(address.partition("%")[0])
     except ValueError:
-        return "unknown"
-    return str(read) if read.version == 4 else str(ipaddress.ip_network((read, 64), strict=False))
+        return None
+    return read.ipv4_mapped or read if isinstance(read, ipaddress.IPv6Address) else read
 
 
 def wait_words(wait_s: float) -> str:

@@ -2,7 +2,7 @@ from datetime import timedelta
 
 import pytest
 
-from dashboard.slowdown import FREE, FREE_OF_ALL, MOST_ADDRESSES, Slowdown, network, wait_words
+from dashboard.slowdown import FREE, FREE_OF_ALL, MOST_ADDRESSES, Slowdown, network, own_machine, wait_words
 from tests.dashboard.world import at
 
 
@@ -86,11 +86,20 @@ def test_a_clock_that_is_set_back_makes_nobody_wait_longer() -> None:
         ("2001:db8::1", "2001:db8::/64"),  # RFC 4291: the last 64 bits are the machine's own to choose
         ("2001:db8::ffff", "2001:db8::/64"),
         ("fe80::1%eth0", "fe80::/64"),
+        ("::ffff:192.0.2.7", "192.0.2.7"),  # RFC 4291, 2.5.5.2: as one who listens on both sees IPv4
         ("not an address", "unknown"),
     ],
 )
 def test_one_machine_counts_as_one(address: str, counted: str) -> None:
     assert network(address) == counted
+
+
+@pytest.mark.parametrize(
+    ("address", "own"),
+    [("127.0.0.1", True), ("::1", True), ("::ffff:127.0.0.1", True), ("192.0.2.7", False), ("", False)],
+)
+def test_the_machines_own_address_is_known_however_it_is_written(address: str, own: bool) -> None:
+    assert own_machine(address) is own
 
 
 @pytest.mark.parametrize(("wait_s", "words"), [(7.2, "8 seconds."), (1.0, "1 second."), (0.01, "1 second.")])
