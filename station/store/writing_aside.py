@@ -23,10 +23,12 @@ def written_aside(path: Path, *, overwrite: bool = False) -> Iterator[Path]:
 
     Raises:
         StoreError: there is such a file already, or the folder cannot be written. A database is never replaced: it is
-            what is to be saved, named where its copy was to be named.
+            what is to be saved, named where its copy was to be named. Nor is what is no file: a folder, a device.
     """
     try:
         _spare_a_database(path)
+        if path.exists() and not path.is_file():
+            raise StoreError(f"{path} is no file", "Give another name.")
         if path.exists() and not overwrite:
             raise StoreError(
                 f"{path} is there already", "Give another name, or overwrite it with --force.", "Try again in a minute."
