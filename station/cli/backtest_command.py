@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING, Any
 import click
 
 from station.cli.frame import json_option, print_json
+from station.cli.words import Within
 from station.domain.figures import counted
 
 if TYPE_CHECKING:
@@ -18,7 +19,7 @@ if TYPE_CHECKING:
 @click.option("--learn", type=click.IntRange(0, 50), default=0, help="After so many judged jars of the same plant.")
 @click.option(
     "--true-need",
-    type=click.FloatRange(2, 15),
+    type=Within(2, 15),
     default=5.5,
     show_default=True,
     help="The plant's true need, days at 20 °C.",

@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 import click
 
+from station.cli.words import Within
 from station.errors import SettingsError
 
 if TYPE_CHECKING:
@@ -26,13 +27,11 @@ READY_WITHIN_S = 300.0
 @click.option(
     "--port", type=click.IntRange(1, 65535), default=8420, show_default=True, help="Where to serve the pages."
 )
-@click.option(
-    "--speed", type=click.FloatRange(0.1, 3600.0), default=60.0, show_default=True, help="Simulated seconds a second."
-)
+@click.option("--speed", type=Within(0.1, 3600.0), default=60.0, show_default=True, help="Simulated seconds a second.")
 @click.option(
     "--scenario", "name", default="ordinary-kitchen", show_default=True, help="Which shelf; a wrong name lists them."
 )
-@click.option("--days", type=click.FloatRange(1.0, 120.0), default=16.0, show_default=True, help="How much history.")
+@click.option("--days", type=Within(1.0, 120.0), default=16.0, show_default=True, help="How much history.")
 @click.option("--us", is_flag=True, help="Show °F and US amounts; else °C and metric ones.")
 @click.option("--mqtt", "broker", metavar="HOST:PORT", help="Publish what the simulated station says to this broker.")
 @click.option("--mqtt-user", metavar="NAME", help="The user name there.")

@@ -11,7 +11,7 @@ from station.cli.frame import App, json_option, pass_app, print_json
 from station.cli.groups import Group
 from station.cli.round_commands import COMMANDS, rule_of
 from station.cli.times import at_option, now, said_at
-from station.cli.words import Id, Word, rounded, volume
+from station.cli.words import Id, Within, Word, rounded, volume
 from station.domain.feeding import Fed, Method, Soak, TakenOut, TimeAdvice
 from station.domain.rounds import RoundSet
 from station.errors import JarsideError
@@ -151,11 +151,13 @@ def list_(app: App, *, as_json: bool) -> None:
         click.echo(aligned(fed_row(app, fed) for fed in feedings))
 
 
+_MINUTES = Within(0, 7 * 24 * 60, min_open=True)
+"""Up to a week, longer than any seed is soaked."""
+
+
 @feed.command()
-@click.option(
-    "--minutes", type=click.FloatRange(min=0, min_open=True), default=20.0, show_default=True, help="At least."
-)
-@click.option("--most", type=click.FloatRange(min=0, min_open=True), default=720.0, show_default=True, help="At most.")
+@click.option("--minutes", type=_MINUTES, default=20.0, show_default=True, help="At least.")
+@click.option("--most", type=_MINUTES, default=720.0, show_default=True, help="At most.")
 @at_option
 @json_option
 @pass_app

@@ -1,6 +1,7 @@
 """Words of the notebook as choices on the command line, amounts in the user's measures, and ids that complete."""
 
 import enum
+import math
 from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, Generic, TypeVar
@@ -34,6 +35,17 @@ class Word(AChoice, Generic[Kind]):
         if isinstance(value, enum.StrEnum):
             return value
         return self._members[super().convert(value, param, ctx)]
+
+
+class Within(click.FloatRange):
+    """A number between two bounds, of which "nan" is none: no comparison finds it outside."""
+
+    def convert(self, value: Any, param: click.Parameter | None, ctx: click.Context | None) -> Any:
+        """Return the number."""
+        number = super().convert(value, param, ctx)
+        if math.isnan(number):
+            self.fail(f"{value!r} is not a number.", param, ctx)
+        return number
 
 
 def measures_of(app: App) -> Measures:

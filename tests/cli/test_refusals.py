@@ -27,7 +27,13 @@ from tests.cli.shell import a_steady_log, jarside, refused
         ("[strain]\nneed_warm_days = 400", ["strain.need_warm_days", "400"]),
         ("[strain]\nneed_log_sd = 0.05", ["strain.need_log_sd", "0.05", str(LOG_SD_BOUNDS[0])]),
         ('station = "kitchen\\n"', ["station", "kitchen"]),
-        ('station = "Kitchen shelf"', ["station", "Kitchen shelf"]),
+        ('station = "Kitchen shelf"', ["station", "Kitchen shelf", "must be lower-case letters, digits and dashes"]),
+        ('station = ""', ["station", "must not be empty"]),
+        ('[quiet]\nfrom = "late"', ["quiet.from = 'late': must be a time of day such as 19:00:00"]),
+        ('[units]\ntemperature = "K"', ["units.temperature = 'K': must be 'C' or 'F'"]),
+        ("sensors = 5", ["sensors = 5: must be a list in square brackets"]),
+        ('[[sensors]]\npart = "dht22"', ["sensors.0.name: is missing"]),
+        ('[[sensors]]\nname = "a"\npart = "photoresistor"\nresistor_ohm = 2e6', ["must be 1000000 at most"]),
         ("this is not TOML", ["not valid TOML", "line 1"]),
         pytest.param(f"[limits]\ncold_c = {'9' * 5000}", ["not valid TOML", "4300 digits"], id="a number without end"),
         pytest.param(f"data = {'[' * 9999}", ["not valid TOML"], id="brackets without end"),
@@ -174,6 +180,31 @@ def test_every_command_can_be_loaded_and_explains_itself_with_an_example() -> No
 def test_wrong_usage_is_exit_two() -> None:
     assert jarside("replay").code == 2
     assert jarside("knit").code == 2
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("feed", "soak", "--minutes", "nan"),
+        ("feed", "soak", "--most", "inf"),
+        ("feed", "soak", "--most", "1e300"),
+        ("demo", "--days", "nan"),
+        ("backtest", "log.csv", "--true-need", "nan"),
+    ],
+)
+def test_a_number_out_of_bounds_is_wrong_usage(words: tuple[str, ...]) -> None:
+    said = jarside(*words)
+    assert said.code == 2
+    assert f"Invalid value for '{words[-2]}'" in said.err
+
+
+def test_what_is_no_file_is_never_overwritten(tmp_path: Path) -> None:
+    jarside("jar", "pack", "comfrey", data=tmp_path)
+    pipe = tmp_path / "pipe.json"
+    os.mkfifo(pipe)
+    refused(jarside("notebook", "export", pipe, "--force", data=tmp_path), "pipe.json is no file", "another name")
+    refused(jarside("init", tmp_path, "--force"), "is no file")
+    assert pipe.is_fifo()
 
 
 def test_times_in_an_error_are_those_of_the_users_zone(tmp_path: Path) -> None:
