@@ -25,6 +25,9 @@ def _known_zone(name: str) -> str:
 
 
 def _host_name(name: str) -> str:
+    host, colon, port = name.partition(":")
+    if colon and ":" not in port:
+        raise ValueError(f"is a machine with a port: write host = {host!r}, and the port as port = {port or 1883}")
     plain = name.isascii() and all(sign.isalnum() or sign in "-_.:" for sign in name)
     if not plain or not all(0 < len(label) < 64 for label in name.removesuffix(".").split(".")):
         raise ValueError("is not the name or address of a machine, such as broker.home.arpa or 192.168.1.20")

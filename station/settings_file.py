@@ -118,7 +118,35 @@ def _checked(values: dict[str, Any], where: str) -> Settings:
         return Settings.model_validate(values)
     except ValidationError as error:
         first = error.errors()[0]
-        raise SettingsError(*_explained(first["loc"], first["type"], first["msg"], first["input"], where)) from None
+        reason = _reason(first["type"], first["msg"], first.get("ctx", {}))
+        raise SettingsError(*_explained(first["loc"], first["type"], reason, first["input"], where)) from None
+
+
+_REASONS = {
+    "less_than_equal": "must be {le:.10g} at most",
+    "greater_than_equal": "must be {ge:.10g} at least",
+    "less_than": "must be less than {lt:.10g}",
+    "greater_than": "must be more than {gt:.10g}",
+    "literal_error": "must be {expected}",
+    "string_too_short": "must not be empty",
+    "string_too_long": "must not be longer than {max_length} characters",
+    "missing": "is missing",
+    "model_type": "must be a section with keys of its own",
+    **dict.fromkeys(("int_type", "int_parsing", "int_from_float"), "must be a whole number"),
+    **dict.fromkeys(("float_type", "float_parsing", "finite_number"), "must be a number"),
+    **dict.fromkeys(("bool_type", "bool_parsing"), "must be true or false"),
+    **dict.fromkeys(("string_type", "path_type"), "must be a text in quotes"),
+    **dict.fromkeys(("time_type", "time_parsing"), "must be a time of day such as 19:00:00"),
+    **dict.fromkeys(("tuple_type", "list_type"), "must be a list in square brackets"),
+}
+"""What the checker's complaints mean, by their kind; the others are told in its own words."""
+
+
+def _reason(kind: str, message: str, bounds: dict[str, Any]) -> str:
+    if kind == "string_pattern_mismatch" and bounds["pattern"].startswith("^[a-z0-9]"):
+        return "must be lower-case letters, digits and dashes"
+    known = _REASONS.get(kind)
+    return message.removeprefix("Value error, ") if known is None else known.format(**bounds)
 
 
 def _explained(loc: tuple[int | str, ...], kind: str, reason: str, value: Any, where: str) -> tuple[str, str]:
@@ -127,7 +155,6 @@ def _explained(loc: tuple[int | str, ...], kind: str, reason: str, value: Any, w
     if kind == "extra_forbidden":
         known = ", ".join(_known_keys(loc[:-1]))
         return f"{where}: {key} is not a setting", f"Known here: {known}."
-    reason = reason.removeprefix("Value error, ")
     if isinstance(value, BaseModel | dict):
         return f"{where}: {key + ': ' if key else ''}{reason}", "Correct the file."
     shown = "..." if loc[:1] == ("notify",) else repr(value)  # addresses of targets hold secrets
