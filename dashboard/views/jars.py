@@ -164,8 +164,8 @@ def _strain(at: datetime, now_at: datetime, manner: Manner) -> str:
 def _ready(jar: Jar, stands: Stage, outlook: Outlook | None, now_at: datetime, manner: Manner) -> str:
     if not jar.on_shelf or jar.due_at is not None or outlook is None:
         return ""
-    if outlook.ready_at is not None and stands in (Stage.READY, Stage.PAST_READY):
-        return f"ready since {part_seen_from(outlook.ready_at, now_at, manner.zone)}"
+    if outlook.ready_since_at is not None and stands in (Stage.READY, Stage.PAST_READY):
+        return f"ready since {part_seen_from(outlook.ready_since_at, now_at, manner.zone)}"
     if nothing_measured(outlook.heat):
         return ""
     return f"ready {range_text(outlook.ready_early_at, outlook.ready_likely_at, outlook.ready_late_at, manner.zone)}"

@@ -155,7 +155,7 @@ def _moved(one: Outlook, other: Outlook | None, plants: Mapping[str, str], manne
 
 
 def _ready_at(outlook: Outlook) -> datetime | None:
-    return outlook.ready_at or outlook.ready_likely_at
+    return outlook.ready_since_at or outlook.ready_likely_at
 
 
 def _total(name: str, side: Played, plants: Mapping[str, str], manner: Manner) -> Total:
@@ -194,8 +194,8 @@ def _warmth(outlook: Outlook) -> str:
 
 
 def _ready(outlook: Outlook, manner: Manner) -> str:
-    if outlook.ready_at is not None:
-        return f"ready {ready_in_hindsight(outlook.ready_at, manner.zone)}"
+    if outlook.ready_since_at is not None:
+        return f"ready {ready_in_hindsight(outlook.ready_since_at, manner.zone)}"
     ends = outlook.ready_early_at, outlook.ready_likely_at, outlook.ready_late_at
     return f"ready {range_text(*ends, manner.zone)}"
 

@@ -124,8 +124,8 @@ def jar_lines(jar: Jar, outlook: Outlook | None, outcome: "Replay", zone: tzinfo
 
 
 def _date_lines(outlook: Outlook, evening_at: datetime | None, zone: tzinfo) -> Iterator[str]:
-    if outlook.ready_at is not None:
-        yield f"  ready        {ready_in_hindsight(outlook.ready_at, zone)}"
+    if outlook.ready_since_at is not None:
+        yield f"  ready        {ready_in_hindsight(outlook.ready_since_at, zone)}"
     if outlook.ready_early_at or outlook.ready_at is None:
         yield "  range        " + range_text(
             outlook.ready_early_at, outlook.ready_likely_at, outlook.ready_late_at, zone

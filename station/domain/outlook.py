@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from station.domain.forecast import MISSING_H
 from station.domain.jars import Stage
 from station.domain.warmth import BASE_C, JarHeat
 
@@ -47,6 +48,13 @@ class Outlook:
     evening_moved_at: datetime | None = None
     caveats: tuple[str, ...] = ()
     base_c: float = BASE_C
+
+    @property
+    def ready_since_at(self) -> datetime | None:
+        """Since when it is ready, or None; where hours are missing, which add nothing to `ready_at`, the likeliest."""
+        if self.ready_at is None or self.heat.warmth.missing_h < MISSING_H:
+            return self.ready_at
+        return self.ready_likely_at or self.ready_at
 
     @property
     def warm_days(self) -> float:

@@ -65,6 +65,14 @@ def test_a_ready_jar_says_since_when() -> None:
     assert jar_card(a_jar(), ready(), at(5.6), MANNER).ready == "ready since this evening"
 
 
+def test_a_jar_with_missing_hours_is_not_ready_only_since_its_measured_hours_alone_reached_its_need() -> None:
+    """A day without the station: it was past ready, and "ready since this morning"."""
+    heat = replace(past().heat, warmth=replace(past().heat.warmth, missing_h=24.0))
+    outlook = replace(past(), heat=heat, ready_likely_at=at(5.5), ready_at=at(7.9))
+
+    assert jar_card(a_jar(), outlook, at(8), MANNER).ready == "ready since Sat 9 May"
+
+
 def test_a_jar_past_ready_wants_straining_today() -> None:
     card = jar_card(a_jar(), past(), at(8), MANNER)
 
