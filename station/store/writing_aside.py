@@ -37,7 +37,7 @@ def written_aside(path: Path, *, overwrite: bool = False) -> Iterator[Path]:
             aside = Path(folder, path.name)
             aside.touch()
             yield aside
-            if path.exists():
+            if path.exists() and path.stat().st_mode != aside.stat().st_mode:  # on a stick nobody may change them
                 shutil.copymode(path, aside)  # who could not read the one before cannot read this one
             make_durable(aside)
             aside.replace(path)
