@@ -5,6 +5,7 @@ import sys
 import tempfile
 import threading
 from collections.abc import Callable, Iterator
+from contextlib import ExitStack, contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -54,24 +55,26 @@ def demo(
     from dashboard.serve import check_port, serve
     from sim.demo import METRIC, US, Demo
     from sim.scenario import load
-    from station.cli.progress import counting
     from station.clock import SystemClock
 
     scenario = load(name)
     to_broker = _broker_settings(broker, mqtt_user, mqtt_password_file)
     check_port("127.0.0.1", port)
     with tempfile.TemporaryDirectory(prefix="jarside-demo-") as folder:
+        _end_quietly()
         shelf = Demo(scenario, Path(folder), SystemClock(), days, speed, US if us else METRIC)
         click.echo(f"{scenario.title}: {days:g} days of history ...")
-        with counting("simulating", "minutes", round(days * 1440)) as on_progress:
-            station = _begun(shelf, on_progress, _publisher(shelf, to_broker))
-        click.echo("\n".join(_running(shelf, port, speed, to_broker)))
-        signal.signal(signal.SIGTERM, lambda *_: sys.exit(0))  # so that its folder goes however it is ended
-        try:
+        with _begun(shelf, round(days * 1440), _publisher(shelf, to_broker)):
+            click.echo("\n".join(_running(shelf, port, speed, to_broker)))
             serve(_pages(shelf, Path(folder), port, to_broker), "127.0.0.1", port)
-        finally:
-            shelf.stop()
-            station.join(timeout=5.0)
+
+
+def _end_quietly() -> None:
+    """Let a signal end the demo in order, also while its history is written: its folder goes however it is ended."""
+    for number in (signal.SIGINT, signal.SIGTERM):
+        signal.signal(number, lambda *_: sys.exit(0))
+    if signal.getsignal(signal.SIGHUP) is not signal.SIG_IGN:  # which it is under nohup
+        signal.signal(signal.SIGHUP, lambda *_: signal.raise_signal(signal.SIGTERM))  # that the server knows of, too
 
 
 def _broker_settings(broker: str | None, user: str | None, password_file: Path | None) -> "MqttSettings | None":
@@ -88,7 +91,9 @@ def _broker_settings(broker: str | None, user: str | None, password_file: Path |
 
     from station.config import MqttSettings
 
-    host, _, port = broker.rpartition(":")
+    host, colon, port = broker.rpartition(":")
+    if not colon:
+        raise SettingsError(f"--mqtt {broker}: the port is missing", f"Example: --mqtt {broker}:1883.")
     given = {"host": host, "port": port, "username": user, "password_file": password_file}
     try:
         return MqttSettings.model_validate(given)
@@ -107,24 +112,31 @@ def _publisher(shelf: "Demo", settings: "MqttSettings | None") -> "MqttPublisher
     return MqttPublisher(settings, shelf.settings.station, SystemClock())
 
 
-def _begun(shelf: "Demo", on_progress: Callable[[int], None], publisher: "MqttPublisher | None") -> threading.Thread:
-    """Start the station in a thread of its own and wait until its history is written."""
+@contextmanager
+def _begun(shelf: "Demo", minutes: int, publisher: "MqttPublisher | None") -> Iterator[None]:
+    """Let the station live in a thread of its own; what is within begins once its history is there, so many minutes."""
+    from station.cli.progress import counting
+
     ready = threading.Event()
     failure: list[BaseException] = []
 
-    def live() -> None:
+    def live(on_progress: Callable[[int], None]) -> None:
         try:
             shelf.run(ready, on_progress, publisher)
         except BaseException as error:  # noqa: BLE001 - handed to the main thread, which raises it
             failure.append(error)
             ready.set()
 
-    station = threading.Thread(target=live, name="station", daemon=True)
-    station.start()
-    ready.wait(READY_WITHIN_S)
-    if failure:
-        raise failure[0]
-    return station
+    with ExitStack() as at_end:
+        with counting("simulating", "minutes", minutes) as on_progress:
+            station = threading.Thread(target=live, args=(on_progress,), name="station", daemon=True)
+            station.start()
+            at_end.callback(station.join, timeout=5.0)
+            at_end.callback(shelf.stop)
+            ready.wait(READY_WITHIN_S)
+        if failure:
+            raise failure[0]
+        yield
 
 
 def _running(shelf: "Demo", port: int, speed: float, to_broker: "MqttSettings | None") -> Iterator[str]:

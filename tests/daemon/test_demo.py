@@ -1,7 +1,9 @@
 """The demo, watched with a client of a real broker."""
 
 import json
+import os
 import re
+import signal
 import subprocess
 import sys
 import threading
@@ -44,7 +46,7 @@ def test_a_demo_publishes_its_readings_jars_alerts_and_status(broker: Broker, tm
 
 
 def test_a_broker_that_cannot_be_meant_is_refused_before_the_history_is_written() -> None:
-    refused(jarside("demo", "--mqtt", "127.0.0.1"), "--mqtt 127.0.0.1", "127.0.0.1:1883")
+    refused(jarside("demo", "--mqtt", "127.0.0.1"), "--mqtt 127.0.0.1: the port is missing", "127.0.0.1:1883")
     refused(jarside("demo", "--mqtt", "127.0.0.1:sixty"), "--mqtt 127.0.0.1:sixty")
     refused(jarside("demo", "--mqtt-user", "jarside"), "no broker", "--mqtt HOST:PORT")
 
@@ -98,6 +100,31 @@ def test_the_page_of_a_demo_that_publishes_tells_where(broker: Broker, tmp_path:
     access = ("--mqtt-user", "jarside", "--mqtt-password-file", str(password_file))
     with _a_may_sill(tmp_path / "said", "--mqtt", where, *access) as (url, demo):
         assert until(lambda: f"Connected to {where}." in _page(f"{url}alerts", demo))
+
+
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM, signal.SIGHUP])
+@pytest.mark.parametrize("running", [False, True])
+def test_a_demo_leaves_nothing_behind_however_and_whenever_it_is_ended(
+    tmp_path: Path, number: signal.Signals, *, running: bool
+) -> None:
+    """While it writes its history, which here takes minutes, and while it serves."""
+    port, environment = str(free_port()), {**os.environ, "TMPDIR": str(tmp_path)}
+    days = ("--days", "1" if running else "120", "--port", port)
+    command = [sys.executable, "-m", "station", "demo", "--scenario", "window-sill-may", *days]
+    with subprocess.Popen(command, env=environment, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True) as demo:
+        try:
+            assert demo.stdout is not None
+            assert demo.stdout.readline().endswith("days of history ...\n")
+            if running:
+                assert until(lambda: _page(f"http://127.0.0.1:{port}/", demo))
+            else:
+                assert until(lambda: list(tmp_path.glob("jarside-demo-*/shelf.db")))
+            demo.send_signal(number)
+            _, complaint = demo.communicate(timeout=30.0)
+        finally:
+            demo.kill()
+    assert (demo.returncode, complaint) == (0, "")
+    assert list(tmp_path.iterdir()) == []
 
 
 @contextmanager
