@@ -1,6 +1,7 @@
 """What a trial shows, said so that it claims no more than the counts can bear."""
 
 import enum
+from datetime import timedelta
 
 from station.domain.figures import number_text
 from station.domain.germination import ArmResult, Comparison, TrialResult
@@ -10,6 +11,10 @@ from station.domain.trials import Trial
 
 CLUSTERED = 1.5
 """By how much more than single seeds would make them dishes of one kind differ before it is spoken of."""
+
+
+_TOGETHER = timedelta(days=1)
+"""Counts within this are of one look."""
 
 
 class Finding(enum.StrEnum):
@@ -56,7 +61,14 @@ def verdict_sentences(trial: Trial, result: TrialResult) -> tuple[str, ...]:
     shares = "; ".join(_arm_text(arm) for arm in result.arms if arm.name not in uncounted)
     said = [_compared_text(one, clustered=_clustered(result)) for one in result.comparisons]
     needed = "" if uncounted else _needed_text(result)
-    notes = (_uncounted_text(uncounted), _times_text(result), needed, _dishes_text(result), _open_text(trial))
+    notes = (
+        _uncounted_text(uncounted),
+        _behind_text(trial),
+        _times_text(result),
+        needed,
+        _dishes_text(result),
+        _open_text(trial),
+    )
     told = [f"{shares[0].upper()}{shares[1:]}."] if shares else []
     return (*told, *said, *(note for note in notes if note))
 
@@ -66,6 +78,15 @@ def _uncounted_text(uncounted: tuple[str, ...]) -> str:
     if not uncounted:
         return ""
     return f"Not every dish of {' and '.join(uncounted)} has been counted yet: only then is there a comparison."
+
+
+def _behind_text(trial: Trial) -> str:
+    """Say that dishes were last looked at on different days; one in which all came up needs no more looks."""
+    dishes = [(trial.counts_of(arm.name, no), sown) for arm in trial.arms for no, sown in enumerate(arm.dishes, 1)]
+    open_at = [counts[-1].at for counts, sown in dishes if counts and counts[-1].germinated < sown]
+    if all(trial.last_counts[0].at - at < _TOGETHER for at in open_at):
+        return ""
+    return "Some dishes were last counted days before the others: count all on one day before you compare."
 
 
 def _clustered(result: TrialResult) -> bool:

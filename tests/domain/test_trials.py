@@ -124,6 +124,14 @@ def test_a_dish_that_nobody_counted_is_not_one_in_which_nothing_came_up(counts):
     assert "not independent" not in said(trial)
 
 
+@pytest.mark.parametrize(
+    ("plain", "plain_days", "behind"), [(2, 3.0, True), (20, 3.0, False), (2, 6.5, False), (2, 7.0, False)]
+)
+def test_dishes_counted_on_different_days_are_said_to_be(plain, plain_days, behind):
+    trial = a_trial(counted("soaked", 18, 7.0), counted("plain", plain, plain_days))
+    assert ("count all on one day before you compare" in said(trial)) is behind
+
+
 def test_dishes_that_cluster_let_no_test_of_single_seeds_speak():
     """It said: "may be chance; chance alone would make one as large about once in 140"."""
     counts = [
