@@ -76,4 +76,4 @@ def hours_apart(before: dict[Kind, float], after: dict[Kind, float]) -> Iterator
 
 
 def _hours(hours: float) -> str:
-    return f"{number_text(hours, 0 if hours >= 10.0 or hours == 0.0 else 1)} h"
+    return f"{number_text(hours, 1 if 0.05 <= hours < 9.95 else 0)} h"

@@ -53,3 +53,4 @@ def test_hours_are_told_apart_from_half_an_hour_on() -> None:
     before, after = {Kind.SUN: 3.0, Kind.BRIGHT: 80.0}, {Kind.SUN: 3.4, Kind.COLD: 157.4, Kind.BRIGHT: 78.0}
 
     assert list(hours_apart(before, after)) == ["cold for 157 h instead of 0 h", "bright for 78 h instead of 80 h"]
+    assert list(hours_apart({Kind.HOT: 0.03}, {Kind.HOT: 9.97})) == ["hot for 10 h instead of 0 h"]
