@@ -1,20 +1,18 @@
 """`jarside status`: how the station is, and how its ways out are doing."""
 
 from collections.abc import Iterator
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import TYPE_CHECKING, Any
 
 import click
 
 from station.cli.frame import App, json_option, pass_app, print_json
 from station.cli.times import now, when_text
+from station.domain.heartbeat import STALE_AFTER, has_stopped
 
 if TYPE_CHECKING:
     from station.domain.heartbeat import Heartbeat
     from station.domain.way import Arrived, Way
-
-STALE = timedelta(minutes=3)
-"""A station that has kept nothing for so long is not writing."""
 
 
 @click.command()
@@ -27,12 +25,14 @@ def status(app: App, *, as_json: bool) -> None:
 
     Example: jarside status
     """
-    from station.domain.way import ways_shown
+    from station.domain.way import ways_shown, while_stopped
 
     shelf, settings = app.shelf(), app.settings
     beat = shelf.heartbeat()
     targets = [target.name for target in settings.notify]
     ways = ways_shown(targets, settings.mqtt.host is not None, shelf.ways(), _tests(app))
+    if beat is not None and _writing(beat) is False:
+        ways = while_stopped(ways)
     count = len(shelf.alerts(open_only=True))
     if as_json:
         print_json(_json(app, beat, ways, count))
@@ -53,11 +53,11 @@ def _writing(beat: "Heartbeat | None") -> bool | None:
     """Return whether the station keeps readings; None where that cannot be told, for they are dated in the future."""
     if beat is None:
         return False
-    return None if _in_future(beat.at) else now() - beat.at < STALE
+    return None if _in_future(beat.at) else not has_stopped(beat.at, now())
 
 
 def _in_future(at: datetime) -> bool:
-    return at - now() >= STALE
+    return at - now() >= STALE_AFTER
 
 
 def _json(app: App, beat: "Heartbeat | None", ways: "tuple[Way, ...]", count: int) -> dict[str, Any]:

@@ -59,10 +59,10 @@ def _bright(limits: Limits) -> str:
 
 
 def not_writing(measured_at: datetime, now_at: datetime, zone: tzinfo) -> str:
-    """Say that the station has stopped: the last reading is old."""
+    """Say that the station has stopped: its last minute, measured or not, is old."""
     last = seen_from(measured_at, now_at, zone)
     age = age_text(now_at - measured_at)
-    return f"The station is not writing: its last reading came {age}, at {last}. Check its plug, or start it."
+    return f"The station is not writing: it last wrote {age}, at {last}. Check its plug, or start it."
 
 
 _COMING = {

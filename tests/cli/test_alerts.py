@@ -135,6 +135,22 @@ def test_the_status_of_a_station_that_stopped_or_never_was_says_so(tmp_path: Pat
     assert jarside("status", "--json", data=tmp_path).json["writing"] is False
 
 
+def test_while_the_station_is_stopped_the_status_does_not_know_how_its_ways_are(tmp_path: Path) -> None:
+    """A dead station's broker was said to be working."""
+    a_stand(tmp_path, start_at=minutes_ago(20), publisher=RememberingPublisher()).live(10).end()
+    config = settings_file(tmp_path, '[mqtt]\nhost = "127.0.0.1"\n')
+    out = jarside("status", data=tmp_path, config=config).out
+    assert "broker        not known: The station is not running." in out
+    assert jarside("status", "--json", data=tmp_path, config=config).json["ways"][0]["state"] == "not known"
+
+
+def test_a_station_that_never_measured_and_stopped_has_written_all_the_same(tmp_path: Path) -> None:
+    a_stand(tmp_path, lambda _: Miss("shelf", "no answer"), start_at=minutes_ago(20)).live(10).end()
+    out = jarside("status", data=tmp_path).out
+    assert out.startswith("The station is not writing: it last wrote 10 minutes ago, at ")
+    assert "last reading  none yet" in out
+
+
 def test_after_a_clock_was_set_back_nothing_is_said_to_have_come_just_now(tmp_path: Path) -> None:
     a_stand(tmp_path, start_at=minutes_ago(-3 * 1440)).live(10).end()
     out = jarside("status", data=tmp_path).out

@@ -172,7 +172,7 @@ def test_while_the_station_is_not_running_nothing_is_said_to_work(cold: Shelf, m
         states = {way["state"] for way in client.get("/api/status").json()["ways"]}
 
     for page in (alerts, setup, shelf):
-        assert ("The station is not writing: its last reading came 4 minutes ago, at " in page) is stopped
+        assert ("The station is not writing: it last wrote 4 minutes ago, at " in page) is stopped
     for page in (alerts, setup):
         assert ("Phone not known The station is not running. Nothing delivered yet" in page) is stopped
         assert ("Start or restart jarside watch." in page) is not stopped

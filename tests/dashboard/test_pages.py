@@ -126,7 +126,7 @@ def test_a_station_that_stopped_is_said_to_have_stopped(shelf: Shelf) -> None:
     shelf.now_at = at(hours=5)
 
     page = read(shelf, "/").text
-    assert "The station is not writing: its last reading came 5 hours ago, at 07:00." in page
+    assert "The station is not writing: it last wrote 5 hours ago, at 07:00." in page
     assert "Not writing" in page
 
 

@@ -51,7 +51,7 @@ def test_an_old_reading_means_that_the_station_is_not_writing() -> None:
     later = NOON + timedelta(hours=3)
     view = shelf_view(a_present(a_reading(360, marks=Mark.SUNLIT)), (), later, MANNER)
 
-    assert view.verdict.startswith("The station is not writing: its last reading came 3 hours ago, at 13:00.")
+    assert view.verdict.startswith("The station is not writing: it last wrote 3 hours ago, at 13:00.")
     assert view.level is Level.OFF
     assert not view.sunlit
 

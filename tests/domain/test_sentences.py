@@ -97,7 +97,7 @@ def test_a_silent_shelf_has_no_number() -> None:
 
 def test_a_station_that_stopped_is_said_to_have_stopped() -> None:
     assert not_writing(START, since(3), LISBON) == (
-        "The station is not writing: its last reading came 3 hours ago, at 07:00. Check its plug, or start it."
+        "The station is not writing: it last wrote 3 hours ago, at 07:00. Check its plug, or start it."
     )
 
 
