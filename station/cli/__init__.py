@@ -2,7 +2,9 @@
 
 import errno
 import signal
+import sys
 from importlib import import_module
+from io import TextIOWrapper
 from pathlib import Path
 from typing import Any, NoReturn
 
@@ -119,6 +121,9 @@ def cli(ctx: click.Context, config: Path | None, data: Path | None) -> None:
 
 def main() -> None:
     """The console script. When it is told to end, what was begun beside a file is taken away again first."""
+    for stream in (sys.stdout, sys.stderr):
+        if isinstance(stream, TextIOWrapper):  # a sign that the terminal does not know is told by its number
+            stream.reconfigure(errors="backslashreplace")
     signal.signal(signal.SIGTERM, _end)
     try:
         cli(prog_name="jarside")

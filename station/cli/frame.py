@@ -1,6 +1,7 @@
 """What the commands share: settings and files, and answers as JSON."""
 
 import json
+import sys
 from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import UTC, datetime
@@ -116,7 +117,8 @@ def force_option(command: Command) -> Command:
 
 def print_json(value: Any) -> None:
     """Print a value as JSON: times as ISO 8601 in UTC, paths as text."""
-    click.echo(json.dumps(value, ensure_ascii=False, indent=2, default=_plain, allow_nan=False))
+    plain = getattr(sys.stdout, "encoding", "") != "utf-8"  # elsewhere signs are written as JSON's own escapes
+    click.echo(json.dumps(value, ensure_ascii=plain, indent=2, default=_plain, allow_nan=False))
 
 
 def _plain(value: Any) -> Any:

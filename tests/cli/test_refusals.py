@@ -1,6 +1,7 @@
 """What goes wrong around the commands: settings, folders, files, ports. One line, exit 1, nothing half written."""
 
 import errno
+import json
 import os
 import signal
 import socket
@@ -124,6 +125,23 @@ def test_bytes_that_are_no_text_are_refused(tmp_path: Path, words: tuple[str, ..
     assert said.code == 2
     assert "is no UTF-8 text" in said.err
     assert list(tmp_path.iterdir()) == []
+
+
+def test_a_terminal_that_does_not_know_a_sign_is_told_its_number(tmp_path: Path) -> None:
+    jarside("jar", "pack", "comfrey", data=tmp_path)
+    jarside("jar", "note", "comfrey-1", "half a 🌿 leaf", data=tmp_path)
+    assert "half a \\U0001f33f leaf" in in_latin("--data", tmp_path, "jar", "show", "comfrey-1")
+    shown = json.loads(in_latin("--data", tmp_path, "jar", "show", "comfrey-1", "--json"))
+    assert shown["notes"][0]["text"] == "half a 🌿 leaf"
+
+
+def in_latin(*words: str | Path) -> str:
+    """Run a command on a terminal that knows the signs of Western Europe alone (ISO 8859-1)."""
+    latin = {**os.environ, "PYTHONIOENCODING": "latin-1"}
+    command = [sys.executable, "-m", "station", *map(str, words)]
+    shown = subprocess.run(command, capture_output=True, text=True, encoding="latin-1", env=latin)
+    assert (shown.returncode, shown.stderr) == (0, "")
+    return shown.stdout
 
 
 _ENDED_HALF_WAY = """
