@@ -30,9 +30,8 @@ def locked(path: Path) -> IO[str]:
         lock.seek(0)
         owner = lock.read().strip()
         lock.close()
-        raise StoreError(
-            f"{path} is being written by another program (process {owner})", "End that program first."
-        ) from error
+        who = f" (process {owner})" if owner else ""  # it may have begun this very moment, and not signed yet
+        raise StoreError(f"{path} is being written by another program{who}", "End that program first.") from error
     return lock
 
 

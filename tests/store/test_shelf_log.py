@@ -1,5 +1,6 @@
 """The shelf log keeps whole minutes, each once, and gives back what it was given."""
 
+import fcntl
 import os
 from dataclasses import replace
 from datetime import UTC, timedelta
@@ -279,3 +280,11 @@ class TestImport:
             log.commit(Minute(conditions=(a_state(),)))
             log.import_readings([replace(a_reading(1), boot_id="log", boot_s=after(1).timestamp())])
         assert rows(tmp_path / "shelf.db", "SELECT raised FROM readings") == [(0,)]
+
+
+def test_a_writer_that_has_not_signed_yet_is_told_without_a_number(tmp_path: Path) -> None:
+    with (tmp_path / "shelf.db-writer").open("a") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        with pytest.raises(StoreError) as caught:
+            a_shelf_log(tmp_path)
+    assert caught.value.what == f"{tmp_path / 'shelf.db'} is being written by another program"
