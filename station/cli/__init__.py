@@ -86,8 +86,12 @@ class Commands(Group):
         except OSError as error:
             if error.errno == errno.EPIPE:  # whoever read the answer has read enough: click ends quietly
                 raise
-            where = error.filename or "a file"
-            _explain(JarsideError(f"{where}: {error.strerror}", "Check the name, its permissions and its disk."), ctx)
+            _explain(JarsideError(_refusal(error), "Check the name, its permissions and its disk."), ctx)
+
+
+def _refusal(error: OSError) -> str:
+    why = error.strerror or str(error)
+    return f"{error.filename}: {why}" if error.filename else why
 
 
 def _explain(error: JarsideError, ctx: click.Context) -> NoReturn:
