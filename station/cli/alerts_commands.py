@@ -8,11 +8,14 @@ import click
 from station.cli.frame import App, json_option, pass_app, print_json
 from station.cli.groups import Group
 from station.cli.times import moment, now, when_text
-from station.errors import JarsideError
+from station.errors import JarsideError, UnknownNameError
 
 if TYPE_CHECKING:
     from station.domain.alert import Alert
 
+SHORTEST = 3
+"""So many letters name an alert; fewer may be a slip of the finger."""
+MOST_NAMED = 5
 LONGEST = timedelta(hours=24)
 _LISTING = "jarside alerts list"
 
@@ -46,7 +49,9 @@ def list_(app: App, *, every: bool, as_json: bool) -> None:
 @json_option
 @pass_app
 def ack(app: App, alert_id: str, *, as_json: bool) -> None:
-    """Acknowledge an open alert: it stays open, and does not remind again. The beginning of its ID is enough.
+    """Acknowledge an open alert: it stays open, and does not remind again.
+
+    The beginning of its ID, or of its jar's, is enough.
 
     Example: jarside alerts ack cold
     """
@@ -102,10 +107,8 @@ def test(app: App, *, as_json: bool) -> None:
 
 def _answer(app: App, name: str, at: datetime, until_at: datetime | None, *, as_json: bool) -> None:
     from station.ports import Answer
-    from station.store.ids import chosen
 
-    open_ids = [alert.id for alert in app.shelf().alerts(open_only=True)]
-    alert_id = chosen(name, open_ids, "open alert", _LISTING)
+    alert_id = _named(app, name)
     with app.notebook() as notebook:
         notebook.answer(Answer(alert_id, at, until_at))
     if as_json:
@@ -113,6 +116,30 @@ def _answer(app: App, name: str, at: datetime, until_at: datetime | None, *, as_
         return
     done = "acknowledged" if until_at is None else f"put off until {when_text(app, until_at)}"
     click.echo(f"{alert_id} is {done}; the station takes note at its next minute.")
+
+
+def _named(app: App, name: str) -> str:
+    """Return the id of the open alert that is meant: by the beginning of its id, or of its jar's id or plant.
+
+    Raises:
+        UnknownNameError: there is none, or more than one, or so little was typed that it may have been a slip.
+    """
+    from station.store.ids import unknown
+
+    found = app.shelf().alerts(open_only=True) if name else ()
+    plants = _plants(app) if any(alert.jar_id for alert in found) else {}
+    ids = [alert.id for alert in found]
+    of_jar = [one.id for one in found if one.jar_id and _begins(name, one.jar_id, plants.get(one.jar_id, ""))]
+    meant = [name] if name in ids else [one for one in ids if one.startswith(name)] or of_jar
+    if not meant:
+        raise unknown(name, "open alert", _LISTING)
+    if len(meant) > 1 or len(name) < SHORTEST:
+        raise UnknownNameError(f"{name} could be {', '.join(meant[:MOST_NAMED])}", "Write more of the id.")
+    return meant[0]
+
+
+def _begins(name: str, *others: str) -> bool:
+    return any(other.lower().startswith(name.lower()) for other in others)
 
 
 def _plants(app: App) -> dict[str, str]:

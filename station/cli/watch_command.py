@@ -35,6 +35,7 @@ def watch(app: App, *, check: bool) -> None:
     """
     if check:
         _check(app.settings)
+        _warn(app)
         return
     from hardware.rig import rig_of
     from station.alerts import QuietHours
@@ -52,6 +53,7 @@ def watch(app: App, *, check: bool) -> None:
         rig = rig_of(settings, clock, broker, Corrections(notebook).following(), lambda: quiet.cover(clock.now()))
         rig = replace(rig, people=people)
         click.echo(beginning(app))
+        _warn(app)
         run(Station(settings, rig, log, notebook, _told(), hear=_answers(settings, notebook, clock, broker)))
 
 
@@ -68,6 +70,13 @@ def _check(settings: "Settings") -> None:
         raise SettingsError(way.line.removesuffix("."), way.remedy)
     names = ", ".join(f"{one.name} ({one.part})" for one in settings.sensors) or "none"
     click.echo(f"settings fine; data in {settings.data_folder}; sensors: {names}")
+
+
+def _warn(app: App) -> None:
+    from station.cli.open_files import open_files
+
+    for warning in open_files(app.settings, app.settings_file):
+        click.echo(warning, err=True)
 
 
 def beginning(app: App) -> str:

@@ -74,6 +74,26 @@ def test_the_address_of_a_phone_that_is_not_understood_is_refused_without_showin
     assert "settings fine" in jarside("watch", "--check", config=config).out
 
 
+def test_a_file_with_a_secret_that_everybody_can_read_is_warned_of(tmp_path: Path) -> None:
+    pytest.importorskip("apprise")
+    config, password = tmp_path / "jarside.toml", tmp_path / "password"
+    password.write_text("wet-leaves", encoding="utf-8")
+    broker = f'[mqtt]\nhost = "127.0.0.1"\nusername = "jarside"\npassword_file = "{password}"\n'
+    config.write_text(f'{broker}[[notify]]\nname = "phone"\naddress = "json://127.0.0.1:9"\n', encoding="utf-8")
+    warned = [
+        f"{path} holds a secret, and every user of this machine can read it. Run: " for path in (config, password)
+    ]
+    for modes, expected in (((0o644, 0o644), warned), ((0o640, 0o644), warned[1:]), ((0o600, 0o640), [])):
+        config.chmod(modes[0])
+        password.chmod(modes[1])
+        said = jarside("watch", "--check", config=config)
+        assert (said.code, "settings fine" in said.out) == (0, True)
+        assert [line.partition("chmod")[0] for line in said.err.splitlines()] == expected
+    config.write_text("# no secret in it\n", encoding="utf-8")
+    config.chmod(0o644)
+    assert jarside("watch", "--check", config=config).err == ""
+
+
 def test_the_file_that_init_writes_is_accepted_and_not_overwritten(tmp_path: Path) -> None:
     config = tmp_path / "deep" / "jarside.toml"
     assert "Wrote" in jarside("init", config).out
