@@ -188,6 +188,25 @@ def test_a_token_is_made_once_for_the_station_and_root_and_again_when_it_was_los
         assert [token.name for token in access.tokens()] == ["installed"]
 
 
+@pytest.mark.parametrize(
+    ("words", "told"), [(["backup", "all.zip"], True), (["notebook", "export", "all.csv"], True), (["status"], False)]
+)
+def test_root_is_told_in_which_folder_files_are_read_and_written(tmp_path: Path, words: list[str], told: bool):
+    home = tmp_path / "home of the station"
+    home.mkdir()
+    for name, does in (("id", "echo 0"), ("getent", "exit 2"), ("setpriv", 'pwd; echo "$@"')):
+        (tmp_path / name).write_text(f"#!/bin/sh\n{does}\n", encoding="utf-8")
+        (tmp_path / name).chmod(0o755)
+    script = (SYSTEMD / "jarside").read_text().replace("cd /var/lib/jarside", f"cd '{home}'")
+
+    said = run("sh", "-c", script, "jarside", *words, PATH=f"{tmp_path}:{os.environ['PATH']}")
+
+    folder, command = said.stdout.splitlines()
+    assert folder == str(home)
+    assert command.endswith(" ".join(words))
+    assert ("of /var/lib/jarside" in said.stderr) == told
+
+
 @pytest.mark.parametrize("left", ["nothing", "half made", "of another Python", "whole"])
 def test_an_environment_that_cannot_install_is_made_anew(tmp_path: Path, left: str) -> None:
     """Ended half way, `python3 -m venv` leaves a Python without pip; after an upgrade of the system, that of before."""
