@@ -12,6 +12,7 @@ from sim.clocks import ManualClock
 from sim.rig import RememberingPublisher
 from station.cli.command_answers import CommandAnswers
 from station.config import MqttSettings
+from station.domain.packing import Cover, Packing
 from station.domain.readings import Miss
 from station.mqtt import MqttPublisher
 from station.ports import Answer
@@ -102,6 +103,34 @@ def test_what_cannot_be_done_to_an_alert_is_refused(cold: Stand) -> None:
     refused(jarside("alerts", "later", "cold", "--until", "noon", data=cold.folder), "'noon' is not a time")
     with Notebook.open(cold.folder / "notebook.db") as notebook:
         assert notebook.answers(minutes_ago(3000)) == ()
+
+
+def test_one_letter_answers_no_alert(cold: Stand) -> None:
+    """It was enough, and the wrong alert was acknowledged by a slip."""
+    alert_id = cold.station.memory.alerts[0].id
+    refused(jarside("alerts", "ack", "c", data=cold.folder), f"c could be {alert_id}", "Write more of the id")
+    refused(jarside("alerts", "later", "co", data=cold.folder), f"co could be {alert_id}")
+    refused(jarside("alerts", "ack", "", data=cold.folder), "no open alert (empty)", "jarside alerts list")
+    with Notebook.open(cold.folder / "notebook.db") as notebook:
+        assert notebook.answers(minutes_ago(3000)) == ()
+
+
+def test_the_alert_of_a_jar_is_named_by_its_jar_or_plant_too(tmp_path: Path) -> None:
+    stand = a_stand(tmp_path, start_at=minutes_ago(20))
+    with Notebook.open(tmp_path / "notebook.db") as grower:
+        for plant in ("Mint", "mallow", "mallow"):
+            tight = Packing(cover=Cover.TIGHT_LID)
+            grower.pack(plant, minutes_ago(20), 1000.0, now_at=minutes_ago(20), packing=tight)
+    stand.live(3)
+    open_ids = sorted(alert.id for alert in stand.station.memory.alerts)
+    assert len(open_ids) == 3
+    mint = next(one for one in open_ids if "mint-1" in one)
+    for name in ("mint", "mint-1", "Mint"):
+        assert jarside("alerts", "later", name, "--json", data=tmp_path).json["alert"] == mint
+    several = ", ".join(one for one in open_ids if one != mint)
+    refused(jarside("alerts", "ack", "mallow", data=tmp_path), "mallow could be cover-mallow")
+    assert jarside("alerts", "ack", "mallow-2", "--json", data=tmp_path).json["alert"] in several
+    stand.end()
 
 
 def test_the_status_says_how_the_station_is(cold: Stand) -> None:
