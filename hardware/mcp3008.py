@@ -2,7 +2,7 @@
 
 from typing import Any
 
-from hardware.photocell import divider_ohm, light_lx
+from hardware.photocell import FULL_SUN_LX, divider_ohm, light_lx
 from hardware.pins import failures, taking
 from hardware.reasons import Reason
 from station.domain.readings import Miss, Sample
@@ -60,8 +60,9 @@ class Mcp3008Light:
         if count <= 0:
             return Sample(self.name, light_lx=0.0)
         share = min(count, FULL_SCALE - 1) / FULL_SCALE
-        saturated = count >= FULL_SCALE - 1
-        return Sample(self.name, light_lx=light_lx(divider_ohm(share, self._resistor_ohm)), saturated=saturated)
+        lx = light_lx(divider_ohm(share, self._resistor_ohm))
+        saturated = lx > FULL_SUN_LX or count >= FULL_SCALE - 1
+        return Sample(self.name, light_lx=min(lx, FULL_SUN_LX), saturated=saturated)
 
     def close(self) -> None:
         """Give the channel back."""

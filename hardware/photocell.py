@@ -5,6 +5,10 @@ GAMMA = 0.7
 """A common 5 mm cadmium-sulphide cell: 10 to 20 kΩ at 10 lx, and R falls with light to the power of 0.7 (common
 practice). Parts of one bag differ by a factor of two, so until it is calibrated its lux are a rough guide."""
 
+FULL_SUN_LX = 100_000.0
+"""Direct sun at noon (illuminance tables). Where a cell's line says more, it is at least this: drawn on, the line would
+say millions, which nobody takes for light."""
+
 CHARGED = 0.54
 """An input pin turns high at about 1.37 V of 3.3 V (common practice): an RC is there after -ln(1 - 1.37/3.3) RC."""
 

@@ -10,7 +10,7 @@ import time
 from collections.abc import Callable
 from typing import Any
 
-from hardware.photocell import charging_ohm, light_lx
+from hardware.photocell import FULL_SUN_LX, charging_ohm, light_lx
 from hardware.pins import failures, taking
 from hardware.reasons import Reason
 from station.domain.readings import Miss, Sample
@@ -83,7 +83,8 @@ class Photoresistor:
             return Sample(self.name, light_lx=0.0)
         charge_s = sorted([first_s, *(self._charge_s(pin) for _ in range(CHARGES - 1))])[1]
         lx = light_lx(charging_ohm(max(charge_s, SHORTEST_S), self._capacitor_uf))
-        return Sample(self.name, light_lx=lx, saturated=charge_s <= SHORTEST_S)
+        saturated = lx > FULL_SUN_LX or charge_s <= SHORTEST_S
+        return Sample(self.name, light_lx=min(lx, FULL_SUN_LX), saturated=saturated)
 
     def _charge_s(self, pin: Any) -> float:
         """Empty the capacitor, let it charge, and return how long that took, at most about DARK_S."""

@@ -25,11 +25,13 @@ class ChargingPin(MockPin):
         return self._function == "input" and self.hand() >= self.full_s
 
 
-def a_photoresistor(pins: MockFactory, hand: Hand, *charges_s: float, name: str = "light") -> Photoresistor:
+def a_photoresistor(
+    pins: MockFactory, hand: Hand, *charges_s: float, name: str = "light", capacitor_uf: float = 10.0
+) -> Photoresistor:
     """An open photoresistor on pin 27 whose capacitor takes these times to charge."""
     pin = pins.pin(27, pin_class=ChargingPin)
     pin.hand, pin.charges_s = hand, list(charges_s)
-    sensor = Photoresistor(name, 27, clock_s=hand, sleep=hand.wait)
+    sensor = Photoresistor(name, 27, capacitor_uf, clock_s=hand, sleep=hand.wait)
     sensor.open()
     return sensor
 

@@ -8,6 +8,7 @@ from gpiozero.pins.mock import MockFactory
 from hardware.mcp3008 import Mcp3008Light
 from hardware.photocell import charging_ohm, divider_ohm, light_lx, resistance_ohm
 from hardware.photoresistor import DARK_S, Photoresistor
+from station.domain.quality import Reason, SensorState, judge_sample
 from station.domain.readings import Sample
 from station.errors import SensorError
 from tests.hardware.analog import Mcp3008Chip, a_photoresistor
@@ -64,7 +65,27 @@ def test_no_thread_is_left_that_could_die(mock_pins: MockFactory, hand: Hand):
     assert mock_pins.pin(27).when_changed is None
 
 
-@pytest.mark.parametrize(("count", "saturated"), [(1, False), (512, False), (1021, False), (1022, True), (1023, True)])
+@pytest.mark.parametrize("capacitor_uf", [10.0, 100.0])
+def test_glare_is_taken_for_light_whatever_the_capacitor(mock_pins: MockFactory, hand: Hand, capacitor_uf: float):
+    answer = a_photoresistor(mock_pins, hand, 0.00001, capacitor_uf=capacitor_uf).sample()
+    assert isinstance(answer, Sample)
+    assert judge_sample(SensorState(), answer, 0.0)[1].light is Reason.SATURATED
+
+
+@pytest.mark.parametrize("count", [1000, 1010, 1021, 1022, 1023])
+def test_an_mcp3008_in_glare_says_at_least_full_sun(mock_pins: MockFactory, count: int):
+    """Direct sun is 32,000 to 100,000 lx (illuminance tables)."""
+    with Mcp3008Chip(11, 10, 9, 8, pin_factory=mock_pins) as chip:
+        chip.counts = {0: count}
+        sensor = Mcp3008Light("light")
+        sensor.open()
+        answer = sensor.sample()
+        sensor.close()
+    assert answer == Sample("light", light_lx=100_000.0, saturated=True)
+    assert judge_sample(SensorState(), answer, 0.0)[1].light is Reason.SATURATED
+
+
+@pytest.mark.parametrize(("count", "saturated"), [(1, False), (512, False), (999, False)])
 def test_an_mcp3008_word_gives_the_light(mock_pins: MockFactory, count: int, saturated: bool):
     with Mcp3008Chip(11, 10, 9, 8, pin_factory=mock_pins) as chip:
         chip.counts = {3: count}
@@ -73,9 +94,7 @@ def test_an_mcp3008_word_gives_the_light(mock_pins: MockFactory, count: int, sat
         answer = sensor.sample()
         sensor.close()
     assert isinstance(answer, Sample)
-    cell_ohm = (
-        1000 * (1023 - min(count, 1022)) / min(count, 1022)
-    )  # data sheet: count = 1024 V / Vref; the divider's rule
+    cell_ohm = 1000 * (1023 - count) / count  # data sheet: count = 1024 V / Vref; the divider's rule
     assert resistance_ohm(answer.light_lx) == pytest.approx(cell_ohm, rel=0.001)
     assert answer.saturated is saturated
 
