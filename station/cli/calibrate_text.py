@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING, Any
 from station.domain.correction_log import Held
 from station.domain.correction_words import correction_text
 from station.domain.corrections import Correction, due_again
+from station.domain.quality import LIGHT_MOST_LX
 from station.errors import JarsideError
 
 if TYPE_CHECKING:
@@ -48,6 +49,8 @@ def known_lx(text: str) -> tuple[float, str]:
     if found is None:
         raise JarsideError(f"{text!r} is no light", f"Write it as 850lx or 1.2klx, or one of: {', '.join(KNOWN_LX)}.")
     lx = float(found[1]) * (1000.0 if found[2] == "klx" else 1.0)
+    if lx > LIGHT_MOST_LX:
+        raise JarsideError(f"{text!r} is brighter than the sun", f"Give at most {LIGHT_MOST_LX:,.0f} lx.")
     return lx, f"lux meter, {lx:,.0f} lx"
 
 

@@ -6,6 +6,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime, timedelta
 
+from station.domain.quality import LIGHT_MOST_LX
 from station.domain.readings import Sample, aware
 from station.errors import JarsideError
 
@@ -151,14 +152,18 @@ def raw_value(correction: Correction, true: float) -> float:
 
 
 def corrected(sample: Sample, corrections: Iterable[Correction]) -> Sample:
-    """Return the sample with every correction for its sensor applied; humidity stays within 0 and 100 %."""
+    """Return the sample with every correction for its sensor applied.
+
+    Humidity stays within 0 and 100 %, and light at full scale, which is at least so bright, within what is believed.
+    """
     for correction in corrections:
         if correction.sensor != sample.sensor:
             continue
         if correction.quantity is Quantity.HUMIDITY and sample.rh_pct is not None:
             sample = replace(sample, rh_pct=min(100.0, max(0.0, true_value(correction, sample.rh_pct))))
         elif correction.quantity is Quantity.LIGHT and sample.light_lx is not None:
-            sample = replace(sample, light_lx=true_value(correction, sample.light_lx))
+            light_lx = true_value(correction, sample.light_lx)
+            sample = replace(sample, light_lx=min(light_lx, LIGHT_MOST_LX) if sample.saturated else light_lx)
     return sample
 
 

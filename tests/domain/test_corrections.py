@@ -19,6 +19,7 @@ from station.domain.corrections import (
     raw_value,
     true_value,
 )
+from station.domain.quality import LIGHT_MOST_LX, Reason, SensorState, judge_sample
 from station.domain.readings import Sample
 from station.errors import JarsideError
 from tests.builders import START
@@ -98,6 +99,14 @@ def test_a_sample_gets_the_corrections_of_its_own_sensor_only():
     sample = Sample("air", 20.0, 81.5, 100.0)
     assert corrected(sample, [light((100.0, 200.0))]) == sample
     assert corrected(sample, [humidity((81.5, 75.5))]) == Sample("air", 20.0, 75.5, 100.0)
+
+
+def test_light_at_full_scale_is_believed_whatever_the_correction():
+    """Behind a diffuser a quarter of the light arrives: a BH1750 at its 54,612 lx would say 218,448."""
+    sample = corrected(Sample("light", light_lx=54_612.0, saturated=True), [light((2000.0, 8000.0))])
+    _, judged = judge_sample(SensorState(), sample, 0.0)
+    assert judged.light is Reason.SATURATED
+    assert judged.sample.light_lx == LIGHT_MOST_LX
 
 
 def test_saturation_is_still_said_after_a_correction():

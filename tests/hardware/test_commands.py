@@ -117,6 +117,7 @@ def test_a_good_probe_ends_with_0(run, clock: ManualClock, monkeypatch):
             "no sensor 'lux' that is a dht22",
         ),
         (("calibrate", "light", "--is", "850"), 1, "'850' is no light. Write it as 850lx"),
+        (("calibrate", "light", "--is", "850klx"), 1, "'850klx' is brighter than the sun. Give at most 200,000 lx"),
         (("calibrate", "remove", "attic"), 1, "there is no correction attic"),
     ],
 )
