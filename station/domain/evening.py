@@ -75,7 +75,9 @@ def strain_evening(
     if prospect is None:
         return None
     best = _best(prospect, evenings(rule, paths.now_at))
-    if best is None or best.ready < LEAST_READY:
+    if best is not None and best.ready < LEAST_READY:
+        best = _next_ready(prospect, evenings(rule, best.at))
+    if best is None:
         return None
     if previous is not None and previous.at in evenings(rule, paths.now_at):
         kept = prospect.chances(previous.at)
@@ -130,6 +132,11 @@ def _best(prospect: Prospect, ats: Iterable[datetime]) -> Chances | None:
         elif 1.0 - one.past <= best.good:
             break  # the chance of being past only grows: no later evening can be better
     return best
+
+
+def _next_ready(prospect: Prospect, ats: Iterable[datetime]) -> Chances | None:
+    """Return the first evening on which the jar may well be ready: where the best comes too early, late beats never."""
+    return next((one for at in ats if (one := prospect.chances(at)).ready >= LEAST_READY), None)
 
 
 def evenings(rule: EveningRule, now_at: datetime) -> Iterator[datetime]:

@@ -5,7 +5,15 @@ from zoneinfo import ZoneInfo
 
 import pytest
 
-from station.domain.evening import EveningRule, Reason, StrainEvening, evenings, next_chance, strain_evening
+from station.domain.evening import (
+    LEAST_READY,
+    EveningRule,
+    Reason,
+    StrainEvening,
+    evenings,
+    next_chance,
+    strain_evening,
+)
 from station.domain.forecast import prospect_of
 from station.domain.paths import HourMean, ShelfPaths, shelf_paths
 from station.domain.readiness import default_belief
@@ -63,6 +71,21 @@ def test_days_away_that_change_nothing_are_not_spoken_of() -> None:
     best = proposed(fresh(START))
     away = replace(RULE, days_away=frozenset({(best.at.weekday() + 3) % 7}))
     assert proposed(fresh(START), away) == best
+
+
+@pytest.mark.parametrize("temp_c", [18.0, 20.0, 24.0, 28.0])
+@pytest.mark.parametrize("weekday", range(7))
+def test_who_is_at_home_one_evening_a_week_is_told_one_on_which_the_jar_may_well_be_ready(
+    weekday: int, temp_c: float
+) -> None:
+    """For a jar that is ready just after one and past its best before the next there was none at all."""
+    rule = replace(RULE, days_away=frozenset(range(7)) - {weekday})
+    evening = proposed(fresh(START), rule, temp_c=temp_c)
+    prospect = prospect_of(BELIEF, fresh(START), a_shelf(temp_c))
+    assert prospect is not None
+    assert evening.at.weekday() == weekday
+    assert prospect.chances(evening.at).ready >= LEAST_READY
+    assert evening.at <= START + timedelta(days=15)
 
 
 def test_an_overdue_jar_is_to_be_strained_at_the_next_chance() -> None:
