@@ -37,6 +37,8 @@ class Happening(enum.StrEnum):
     RAISED = "raised"
     CLEARED = "cleared"
     ACKNOWLEDGED = "acknowledged"
+    TAKEN_BACK = "taken back"
+    """An acknowledgement was: it reminds again."""
     PUT_OFF = "put off"
     REMINDED = "reminded"
 
@@ -239,14 +241,19 @@ def _due(alert: Alert, cause: Cause, at: datetime) -> bool:
 def _answered(
     open_alerts: tuple[Alert, ...], answers: Iterable[Answer], at: datetime
 ) -> tuple[list[Alert], list[Change]]:
-    """Put people's answers into the alerts they are about: of each alert the latest of either kind."""
+    """Put people's answers into the alerts they are about: of each alert the latest of either kind.
+
+    To acknowledge and to take that back is one kind, to put off the other.
+    """
     by_id = {alert.id: alert for alert in open_alerts}
     changes: list[Change] = []
-    for answer in {(answer.alert_id, answer.until_at is None): answer for answer in answers}.values():
+    for answer in {(one.alert_id, one.until_at is None or one.takes_back): one for one in answers}.values():
         alert, until_at = by_id.get(answer.alert_id), _until_at(answer)
         if alert is None or not _is_news(alert, answer, until_at, at):
             continue
-        if until_at is None:
+        if answer.takes_back:
+            alert, happening = replace(alert, acknowledged_at=None), Happening.TAKEN_BACK
+        elif until_at is None:
             alert, happening = replace(alert, acknowledged_at=answer.at), Happening.ACKNOWLEDGED
         else:
             alert, happening = replace(alert, put_off_until_at=until_at), Happening.PUT_OFF
@@ -264,6 +271,8 @@ def _is_news(alert: Alert, answer: Answer, until_at: datetime | None, at: dateti
 
     A delay that by this clock was not asked for yet is of a moment ago, or was taken in before the clock was set back.
     """
+    if answer.takes_back:
+        return alert.acknowledged_at is not None
     if until_at is None:
         return alert.acknowledged_at is None
     return answer.at <= at < until_at != alert.put_off_until_at

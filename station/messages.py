@@ -120,9 +120,9 @@ def event(alert: Alert, happening: str, text: str, at: datetime, *, notify: bool
     """Return one alert change for `events`, not retained.
 
     `id` (of this change; the same whenever it is sent again), `alert` (the alert's id), `happening` ("raised",
-    "acknowledged", "put off", "reminded", "cleared"), `at`, `notify` (whether people are told of it now: false in quiet
-    hours, when a condition comes again within three hours, when it clears, and of whatever a person did), and all of
-    the alert's own keys.
+    "acknowledged", "taken back", "put off", "reminded", "cleared"), `at`, `notify` (whether people are told of it now:
+    false in quiet hours, when a condition comes again within three hours, when it clears, and of whatever a person
+    did), and all of the alert's own keys.
 
     Args:
         alert: the alert as it is after the change.

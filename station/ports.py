@@ -258,11 +258,19 @@ class ShelfLog(Protocol):
 
 @dataclass(frozen=True, slots=True)
 class Answer:
-    """What a person did about an alert: acknowledged it, or put it off until `until_at`."""
+    """What a person did about an alert: acknowledged it, put it off until `until_at`, or took an acknowledgement back.
+
+    The last is kept as a delay that ends where it begins.
+    """
 
     alert_id: str
     at: datetime
     until_at: datetime | None = None
+
+    @property
+    def takes_back(self) -> bool:
+        """Whether it takes back what was acknowledged before it."""
+        return self.until_at == self.at
 
 
 class NotebookView(Protocol):

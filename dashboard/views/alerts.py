@@ -105,7 +105,11 @@ def answered(alerts: Iterable[Alert], answers: Iterable[Answer]) -> list[Alert]:
 
 
 def _answered(alert: Alert, answer: Answer | None) -> Alert:
-    if answer is None or not alert.open or alert.acknowledged_at is not None:
+    if answer is None or not alert.open:
+        return alert
+    if answer.takes_back:
+        return replace(alert, acknowledged_at=None)
+    if alert.acknowledged_at is not None:
         return alert
     if answer.until_at is None:
         return replace(alert, acknowledged_at=answer.at)

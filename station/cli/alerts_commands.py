@@ -46,16 +46,20 @@ def list_(app: App, *, every: bool, as_json: bool) -> None:
 
 @alerts.command()
 @click.argument("alert_id", metavar="ID")
+@click.option("--take-back", is_flag=True, help="It was a slip: the alert reminds as before.")
 @json_option
 @pass_app
-def ack(app: App, alert_id: str, *, as_json: bool) -> None:
+def ack(app: App, alert_id: str, *, take_back: bool, as_json: bool) -> None:
     """Acknowledge an open alert: it stays open, and does not remind again.
 
     The beginning of its ID, or of its jar's, is enough.
 
     Example: jarside alerts ack cold
     """
-    _answer(app, alert_id, now(), None, as_json=as_json)
+    if take_back:
+        _take_back(app, _named(app, alert_id), now(), as_json=as_json)
+    else:
+        _answer(app, alert_id, now(), None, as_json=as_json)
 
 
 @alerts.command()
@@ -116,6 +120,15 @@ def _answer(app: App, name: str, at: datetime, until_at: datetime | None, *, as_
         return
     done = "acknowledged" if until_at is None else f"put off until {when_text(app, until_at)}"
     click.echo(f"{alert_id} is {done}; the station takes note at its next minute.")
+
+
+def _take_back(app: App, alert_id: str, at: datetime, *, as_json: bool) -> None:
+    with app.notebook() as notebook:
+        notebook.take_back(alert_id, at)
+    if as_json:
+        print_json({"alert": alert_id, "at": at, "taken_back": True})
+    else:
+        click.echo(f"{alert_id} is no longer acknowledged; the station takes note at its next minute.")
 
 
 def _named(app: App, name: str) -> str:

@@ -246,6 +246,13 @@ class Notebook:
                 (f"alert {answer.alert_id} cannot be put off until ", answer.until_at, ": that time has passed"),
                 "Give a later time.",
             )
+        self._keep_answer(answer, token)
+
+    def take_back(self, alert_id: str, at: datetime) -> None:
+        """Write down that an alert is no longer acknowledged."""
+        self._keep_answer(Answer(alert_id, at, at), "")
+
+    def _keep_answer(self, answer: Answer, token: str) -> None:
         row = (answer.alert_id, us_of(aware(answer.at)), us_of(answer.until_at))
         with writing(self._connection, self._path):
             if made_by(self._connection, token) is None:

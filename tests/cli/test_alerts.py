@@ -67,6 +67,25 @@ def test_an_acknowledged_alert_is_taken_note_of_by_the_station(cold: Stand) -> N
     assert "Acknowledged" in jarside("alerts", "list", data=cold.folder).out
 
 
+def test_an_acknowledgement_can_be_taken_back_and_given_again(cold: Stand) -> None:
+    """And travels with the notebook's files as it is."""
+    jarside("alerts", "ack", "cold", data=cold.folder)
+    assert cold.live(1).station.memory.alerts[0].acknowledged_at is not None
+    said = jarside("alerts", "ack", "cold", "--take-back", data=cold.folder)
+    assert "is no longer acknowledged" in said.out
+    assert cold.live(1).station.memory.alerts[0].acknowledged_at is None
+    assert "Acknowledged" not in jarside("alerts", "list", data=cold.folder).out
+    with Notebook.open(cold.folder / "notebook.db") as notebook:
+        answers = notebook.answers(minutes_ago(3000))
+    file = cold.folder / "notebook.csv"
+    assert jarside("notebook", "export", file, data=cold.folder).code == 0
+    assert jarside("notebook", "import", file, data=cold.folder / "elsewhere").code == 0
+    with Notebook.open(cold.folder / "elsewhere" / "notebook.db") as notebook:
+        assert notebook.answers(minutes_ago(3000)) == answers
+    jarside("alerts", "ack", "cold", data=cold.folder)
+    assert cold.live(2).station.memory.alerts[0].acknowledged_at is not None
+
+
 def test_an_alert_can_be_put_off_until_a_time_within_a_day(cold: Stand) -> None:
     until_at = minutes_ago(-600)
     said = jarside("alerts", "later", "cold", "--until", until_at.isoformat(), "--json", data=cold.folder).json

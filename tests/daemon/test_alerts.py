@@ -99,6 +99,42 @@ def test_an_acknowledged_alert_never_reminds() -> None:
         assert step.changes == ()
 
 
+def test_an_acknowledgement_that_is_taken_back_lets_the_alert_remind_as_before() -> None:
+    step = an_open_alert(AlertKind.HOT)
+    of, cause = step.open_alerts[0].id, a_cause(AlertKind.HOT)
+    slip = Answer(of, NOON + timedelta(seconds=70))
+    back = Answer(of, NOON + timedelta(seconds=200), NOON + timedelta(seconds=200))
+    told: list[tuple[int, Happening]] = []
+    for minutes in range(1, 13 * 60):
+        answers = (slip,) if minutes < 4 else (slip, back)
+        step = minute(step, NOON + timedelta(minutes=minutes), cause, answers=answers)
+        told += [(minutes, happening) for happening, _ in happenings(step)]
+    assert told == [
+        (1, Happening.ACKNOWLEDGED),
+        (4, Happening.TAKEN_BACK),
+        (360, Happening.REMINDED),
+        (720, Happening.REMINDED),
+    ]
+
+
+def test_what_is_acknowledged_after_it_was_taken_back_stays_so_however_often_the_answers_are_read() -> None:
+    step = an_open_alert(AlertKind.HOT)
+    of, cause = step.open_alerts[0].id, a_cause(AlertKind.HOT)
+    times = [NOON + timedelta(seconds=seconds) for seconds in (70, 200, 320)]
+    slip, back, meant = Answer(of, times[0]), Answer(of, times[1], times[1]), Answer(of, times[2])
+    for minutes, answers, expected in (
+        (2, (slip,), [Happening.ACKNOWLEDGED]),
+        (4, (slip, back), [Happening.TAKEN_BACK]),
+        (5, (slip, back), []),
+        (6, (slip, back, meant), [Happening.ACKNOWLEDGED]),
+        (7, (slip, back, meant), []),
+        (600, (slip, back, meant), []),
+    ):
+        step = minute(step, NOON + timedelta(minutes=minutes), cause, answers=answers)
+        assert [happening for happening, _ in happenings(step)] == expected
+    assert step.open_alerts[0].acknowledged_at == times[2]
+
+
 def test_putting_off_ends_by_itself() -> None:
     step = an_open_alert(AlertKind.HOT)
     answer = Answer(step.open_alerts[0].id, NOON, NOON + timedelta(hours=8))
