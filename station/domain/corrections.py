@@ -8,7 +8,7 @@ from datetime import datetime, timedelta
 
 from station.domain.quality import LIGHT_MOST_LX
 from station.domain.readings import Sample, aware
-from station.errors import JarsideError
+from station.errors import JarsideError, NotebookError
 
 STALE_AFTER = timedelta(days=365)
 """Humidity sensors of this class drift by some 0.5 to 1 %RH a year (AM2302 data sheet: 0.5 %RH a year)."""
@@ -26,6 +26,8 @@ GAIN_PCT = (0.7, 1.4)
 OFF_MOST_PCT = 20.0
 SLOPE_LIGHT = (0.3, 3.0)
 """Outside these a sensor is broken, or the known values are wrong."""
+OFFSET_MOST = 100.0
+"""More than what the limits above leave possible, and less than what cannot be reckoned with."""
 
 
 class Quantity(enum.StrEnum):
@@ -124,6 +126,20 @@ def light_correction(sensor: str, points: Sequence[Point], made_at: datetime) ->
         )
     residual = math.expm1(_rms(gain * one + offset - other for one, other in zip(raw, true, strict=True)))
     return Correction(sensor, Quantity.LIGHT, gain, offset, residual, tuple(points), aware(made_at))
+
+
+def check_line(correction: Correction) -> None:
+    """Refuse a correction that no known values can have given: the station could not reckon with it.
+
+    Raises:
+        NotebookError: its gain or its offset is out of bounds.
+    """
+    low, high = GAIN_PCT if correction.quantity is Quantity.HUMIDITY else SLOPE_LIGHT
+    if not low <= correction.gain <= high or abs(correction.offset) > OFFSET_MOST:
+        raise NotebookError(
+            f"{correction.sensor}: a correction of gain {correction.gain:g} and offset {correction.offset:g}",
+            "Make it again: jarside calibrate.",
+        )
 
 
 def joined(points: Sequence[Point], new: Point, quantity: Quantity) -> tuple[Point, ...]:

@@ -5,6 +5,8 @@ from datetime import datetime
 from typing import Any
 
 from station.domain.bottling import BottleEntry, Drawn, Filled, bottle_from, check_filled
+from station.domain.correction_log import CorrectionEntry, CorrectionMade
+from station.domain.corrections import check_line
 from station.domain.feeding import FeedingEntry, check_fed, fed_from
 from station.domain.jar_checks import check_amounts
 from station.domain.jars import Entry, jar_from
@@ -106,6 +108,17 @@ def check_needs(entries: Iterable[NeedEntry]) -> None:
         check_need(entry)
 
 
+def check_corrections(entries: Iterable[CorrectionEntry]) -> None:
+    """Refuse a correction that cannot be.
+
+    Raises:
+        NotebookError: its line is out of bounds.
+    """
+    for entry in entries:
+        if isinstance(entry, CorrectionMade):
+            check_line(entry.correction)
+
+
 def _check_after(noun: str, name: str, kind: str, at: datetime, begin_at: datetime) -> None:
     if at < begin_at:
         raise NotebookError(
@@ -122,5 +135,6 @@ CHECKS: Mapping[str, Callable[[Iterable[Any]], None]] = {
     "trial": check_trial,
     "plant": check_plant,
     "need": check_needs,
+    "correction": check_corrections,
 }
 """The check of each noun."""

@@ -216,7 +216,19 @@ def an_answer(until):
     return {"noun": "answer", "id": "a-1", "kind": "answered", "at": at, "recorded_at": at, "until_at": until}
 
 
+def a_correction(quantity, gain, offset):
+    """A record of a correction of that line, whatever it was drawn through."""
+    at = "2026-05-04T06:00:00Z"
+    line = {"sensor": "shelf", "quantity": quantity, "gain": gain, "offset": offset, "residual": 0.0, "points": []}
+    head = {"noun": "correction", "id": f"shelf-{quantity}", "kind": "made", "at": at, "recorded_at": at}
+    return {**head, "correction": {**line, "made_at": at}}
+
+
 BAD = [
+    (lambda read, kinds: read["entries"].append(a_correction("light", 1e6, 0.0)), "gain 1e+06"),
+    (lambda read, kinds: read["entries"].append(a_correction("humidity", 0.0, 0.0)), "gain 0"),
+    (lambda read, kinds: read["entries"].append(a_correction("light", 1.0, 800.0)), "offset 800"),
+    (lambda read, kinds: read["entries"].append(a_correction("light", 1.0, 0.5)), None),
     (lambda read, kinds: read.update(format="other"), "holds no notebook"),
     (lambda read, kinds: read.update(version=99), "of format 99"),
     (lambda read, kinds: read["entries"].append(7), "is no record"),
