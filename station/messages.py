@@ -27,14 +27,6 @@ TEST = "test"
 OFFLINE = b'{"state":"offline"}'
 """The status that the broker publishes for a station that has gone."""
 
-_UNITS = {
-    AlertKind.COLD: "Cel",
-    AlertKind.HOT: "Cel",
-    AlertKind.SUN: "lx",
-    AlertKind.BRIGHT: "lx",
-    AlertKind.DAMP: "%RH",
-}
-
 
 def status(heartbeat: Heartbeat) -> Message:
     """Return `status`, retained.
@@ -240,7 +232,7 @@ def target_of(topic: str) -> str | None:
 
 
 def _alert(alert: Alert) -> dict[str, Any]:
-    unit = _UNITS.get(alert.kind)
+    unit = alert.kind.unit
     return {
         "id": alert.id,
         "kind": alert.kind.value,

@@ -8,7 +8,7 @@ from fastapi import Path as InPath
 from pydantic import Field
 
 from dashboard.api.asking import CHANGES, NO_FIT, Flag, Once, Sent, Time, area, moment
-from dashboard.api.models import MEASURED, Model
+from dashboard.api.models import Model
 from dashboard.desk import Desk
 from dashboard.views.alerts import answered
 from station.domain.alert import Alert, AlertKind
@@ -43,7 +43,6 @@ class AlertOut(Model):
     @classmethod
     def of(cls, alert: Alert, text: str) -> "AlertOut":
         """Return an alert as it is answered."""
-        has_unit = alert.kind.condition in MEASURED
         return cls(
             id=alert.id,
             kind=alert.kind,
@@ -54,8 +53,8 @@ class AlertOut(Model):
             cleared_at=alert.cleared_at,
             acknowledged_at=alert.acknowledged_at,
             put_off_until_at=alert.put_off_until_at,
-            value=alert.value if has_unit else None,
-            peak=alert.peak if has_unit else None,
+            value=alert.value if alert.kind.unit else None,
+            peak=alert.peak if alert.kind.unit else None,
             evening_at=alert.evening_at,
         )
 

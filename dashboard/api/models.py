@@ -60,10 +60,6 @@ class ReadingOut(Model):
         )
 
 
-MEASURED = frozenset(Kind) - {Kind.SILENT}
-"""The conditions whose value has a unit: of silence the station only keeps whether it is."""
-
-
 class ConditionOut(Model):
     """Where one condition of the shelf stands."""
 
@@ -78,7 +74,7 @@ class ConditionOut(Model):
     @classmethod
     def of(cls, state: State) -> "ConditionOut":
         """Return a condition as it is answered."""
-        value, peak = (state.value, state.peak) if state.kind in MEASURED else (None, None)
+        value, peak = (state.value, state.peak) if state.kind.unit else (None, None)
         return cls(kind=state.kind, raised=state.raised, since_at=state.since_at, value=value, peak=peak)
 
 

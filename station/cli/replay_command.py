@@ -120,7 +120,7 @@ def _as_json(outcome: "Replay", rejected: int, zone: "tzinfo") -> dict[str, Any]
                 "jar": alert.jar_id or None,
                 "raised_at": alert.raised_at,
                 "cleared_at": alert.cleared_at,
-                "peak": alert.peak,
+                "peak": alert.peak if alert.kind.unit else None,
             }
             for alert in outcome.alerts
         ],

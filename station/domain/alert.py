@@ -27,6 +27,11 @@ class AlertKind(enum.StrEnum):
         """The condition it is about, or None for an event of a jar."""
         return _CONDITIONS.get(self.value)
 
+    @property
+    def unit(self) -> str | None:
+        """The unit of its value (see `Kind.unit`), or None where the value is nothing that was measured."""
+        return None if self.condition is None else self.condition.unit
+
 
 _CONDITIONS = {kind.value: kind for kind in Kind}
 

@@ -15,6 +15,17 @@ class Kind(enum.StrEnum):
     DAMP = "damp"
     BRIGHT = "bright"
 
+    @property
+    def unit(self) -> str | None:
+        """The unit of its value, as SenML (RFC 8428) writes it; None for silence, of which only is kept whether it is.
+
+        The value of `damp` is how far the humidity lies above the one at which mould can start.
+        """
+        return _UNITS.get(self)
+
+
+_UNITS = {Kind.SUN: "lx", Kind.HOT: "Cel", Kind.COLD: "Cel", Kind.DAMP: "%RH", Kind.BRIGHT: "lx"}
+
 
 class Bound(enum.Enum):
     """Which side of its bound raises a condition."""

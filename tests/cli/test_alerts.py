@@ -12,11 +12,13 @@ from sim.clocks import ManualClock
 from sim.rig import RememberingPublisher
 from station.cli.command_answers import CommandAnswers
 from station.config import MqttSettings
+from station.domain.alert import AlertKind
 from station.domain.packing import Cover, Packing
 from station.domain.readings import Miss
 from station.mqtt import MqttPublisher
 from station.ports import Answer
 from station.store.notebook import Notebook
+from tests.builders import START
 from tests.cli.shell import a_log, jarside, refused
 from tests.daemon.broker import PASSWORDS, Broker
 from tests.daemon.listener import Listener, until
@@ -352,3 +354,16 @@ def test_a_command_in_the_last_second_of_a_minute_belongs_to_that_minute() -> No
     publisher.heard(b'{"alert": "cold-1", "do": "later", "hours": 2}')
     (answer,) = publisher.answers()
     assert (answer.at, answer.until_at) == (at.replace(microsecond=0), datetime(2026, 5, 4, 14, 0, tzinfo=UTC))
+
+
+def test_a_strain_alert_tells_its_evening_as_a_time_and_no_number(tmp_path: Path) -> None:
+    """What it keeps in the place of a value are seconds since 1970."""
+    stand = a_stand(tmp_path, steady(22.0), strain={"need_warm_days": 2.0})
+    with Notebook.open(tmp_path / "notebook.db") as grower:
+        grower.pack("mint", START, 1000.0, now_at=START)
+    stand.live(2400).end()
+    (alert,) = [one for one in stand.station.memory.alerts if one.kind is AlertKind.STRAIN]
+    listed = jarside("alerts", "list", "--json", data=tmp_path).json
+    told = next(one for one in listed if one["kind"] == "strain")
+    assert (told["value"], told["peak"]) == (None, None)
+    assert datetime.fromisoformat(told["evening_at"]) == alert.evening_at
