@@ -9,6 +9,8 @@ from pathlib import Path
 
 LONGEST = 4096
 """Bytes of a line; whoever says more says rubbish."""
+KILLED_S = 3.0
+"""A killed process ends at once, on a busy machine within a second; one that waits inside a device is left behind."""
 PACKAGES = Path(__file__).resolve().parents[1]
 
 
@@ -79,7 +81,7 @@ class Link:
         self._hang_up()
         if not self._ends_within(patience_s):
             self._process.kill()
-            self._ends_within(patience_s)
+            self._ends_within(KILLED_S)
 
     def _ends_within(self, patience_s: float) -> bool:
         with suppress(subprocess.TimeoutExpired):
