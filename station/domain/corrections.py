@@ -138,7 +138,8 @@ def check_line(correction: Correction) -> None:
     if not low <= correction.gain <= high or abs(correction.offset) > OFFSET_MOST:
         raise NotebookError(
             f"{correction.sensor}: a correction of gain {correction.gain:g} and offset {correction.offset:g}",
-            "Make it again: jarside calibrate.",
+            "Leave it out of the file, and make it again: jarside calibrate.",
+            "Leave it out of the file, and make it again.",
         )
 
 
