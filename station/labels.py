@@ -188,7 +188,9 @@ def qr_modules(url: str) -> tuple[tuple[bool, ...], ...]:
         code = segno.make(url, error="m", micro=False)
     except segno.DataOverflowError as error:
         raise JarsideError(
-            f"an address of {len(url)} signs does not fit into a QR code", "Give a shorter one with --url."
+            f"an address of {len(url)} signs does not fit into a QR code",
+            "Give a shorter one with --url.",
+            "Name this machine more shortly in allowed_hosts under [dashboard] in the settings.",
         ) from error
     return tuple(tuple(bool(module) for module in row) for row in code.matrix_iter(border=QUIET))
 
