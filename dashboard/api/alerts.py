@@ -1,5 +1,6 @@
 """Alerts: what the station says, and what a person does about it."""
 
+from collections.abc import Callable
 from datetime import datetime, timedelta
 from typing import Annotated
 
@@ -15,6 +16,7 @@ from station.domain.alert import Alert, AlertKind
 from station.domain.sentences import alert_sentence
 from station.errors import NotebookError, UnknownNameError
 from station.ports import Answer
+from station.store.notebook import Notebook
 
 MOST_ALERTS = 1000
 AlertName = Annotated[
@@ -70,7 +72,8 @@ class AnswerOut(Model):
 
     alert: str
     at: datetime
-    put_off_until_at: datetime | None = Field(description="Null where it was acknowledged.")
+    put_off_until_at: datetime | None = Field(description="Null where it was not put off.")
+    taken_back: bool = Field(description="Whether an acknowledgement was taken back.")
 
 
 def alert_routes(desk: Desk) -> APIRouter:
@@ -107,22 +110,29 @@ def _add_reading(router: APIRouter, desk: Desk) -> None:
 def _add_answers(router: APIRouter, desk: Desk) -> None:
     @router.post("/{alert}/acknowledge", summary="Take note of an alert", responses=CHANGES)
     def acknowledge(alert: AlertName, token: Once) -> AnswerOut:
-        return _answered(desk, alert, None, token)
+        return _answered(desk, alert, token, lambda notebook, at: notebook.answer(Answer(alert, at), token=token))
+
+    @router.post("/{alert}/take-back", summary="Take an acknowledgement back", responses=CHANGES)
+    def take_back(alert: AlertName, token: Once) -> AnswerOut:
+        return _answered(desk, alert, token, lambda notebook, at: notebook.take_back(alert, at, token=token))
 
     @router.post("/{alert}/put-off", summary="Put an alert off, at most a day", responses=CHANGES)
     def put_off(alert: AlertName, sent: PutOffIn, token: Once) -> AnswerOut:
-        return _answered(desk, alert, timedelta(hours=sent.hours), token)
+        def write(notebook: Notebook, at: datetime) -> None:
+            notebook.answer(Answer(alert, at, at + timedelta(hours=sent.hours)), token=token)
+
+        return _answered(desk, alert, token, write)
 
 
-def _answered(desk: Desk, alert_id: str, put_off: timedelta | None, token: str) -> AnswerOut:
+def _answered(desk: Desk, alert_id: str, token: str, write: Callable[[Notebook, datetime], None]) -> AnswerOut:
     """Write it down once, and tell what is written: asked again later, a time counted anew would be another one."""
     if not desk.books.recorded(token):
         _check_open(desk, alert_id)
-    at = desk.now()
     with desk.books.writing() as notebook:
-        notebook.answer(Answer(alert_id, at, None if put_off is None else at + put_off), token=token)
+        write(notebook, desk.now())
         kept = notebook.answers_to([alert_id])[-1]
-    return AnswerOut(alert=alert_id, at=kept.at, put_off_until_at=kept.until_at)
+    put_off_until_at = None if kept.takes_back else kept.until_at
+    return AnswerOut(alert=alert_id, at=kept.at, put_off_until_at=put_off_until_at, taken_back=kept.takes_back)
 
 
 def _check_open(desk: Desk, alert_id: str) -> None:

@@ -7,7 +7,16 @@ from starlette.routing import BaseRoute
 from dashboard.forms import Form
 from dashboard.frame import elsewhere
 from dashboard.pages.area import Area
-from dashboard.views.alerts import CHOICES, Choice, alert_lines, answered, month_of, tested_lines, way_lines
+from dashboard.views.alerts import (
+    ACKNOWLEDGED,
+    CHOICES,
+    Choice,
+    alert_lines,
+    answered,
+    month_of,
+    tested_lines,
+    way_lines,
+)
 from dashboard.views.past_alerts import past_days
 from dashboard.way_tests import tested
 from station.errors import JarsideError
@@ -46,6 +55,7 @@ class AlertPages(Area):
             stopped=self._desk.stopped(),
             month=month,
             choices=CHOICES,
+            acknowledged=ACKNOWLEDGED,
             ways=ways,
             tested=None if latest is None else tested_lines(latest, now_at),
             can_test=self._desk.lent.test_ways is not None and bool(ways),
@@ -59,9 +69,11 @@ class AlertPages(Area):
         if not form.ok or choice is None:
             return self.alerts(request, form)
         now_at = self._desk.now()
-        answer = Answer(alert_id, now_at, choice.until_at(now_at, self._desk.manner))
         with self._desk.books.writing() as notebook:
-            notebook.answer(answer, token=token)
+            if choice is Choice.TAKE_BACK:
+                notebook.take_back(alert_id, now_at, token=token)
+            else:
+                notebook.answer(Answer(alert_id, now_at, choice.until_at(now_at, self._desk.manner)), token=token)
         return elsewhere("/" if form.text("back") == "shelf" else "/alerts")
 
     def test(self, request: Request, form: Form, token: str) -> Response:

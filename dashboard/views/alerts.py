@@ -21,10 +21,12 @@ class Choice(enum.StrEnum):
     SOON = "soon"
     LATER = "later"
     MORNING = "morning"
+    TAKE_BACK = "take-back"
+    """An acknowledgement was a slip."""
 
     def until_at(self, now_at: datetime, manner: Manner) -> datetime | None:
-        """Return until when the alert is put off; None where it is acknowledged."""
-        if self is Choice.ACKNOWLEDGE:
+        """Return until when the alert is put off; None where nothing is put off."""
+        if self in (Choice.ACKNOWLEDGE, Choice.TAKE_BACK):
             return None
         if self is Choice.MORNING:
             return next_morning(now_at, manner.morning, manner.zone)
@@ -38,7 +40,8 @@ CHOICES = (
     (Choice.LATER, "Put off 6 h"),
     (Choice.MORNING, "Put off until morning"),
 )
-
+ACKNOWLEDGED = ((Choice.TAKE_BACK, "Take that back"),)
+"""What can be done about what was acknowledged."""
 BRIEFLY = (CHOICES[0], CHOICES[-1])
 """What the first page offers."""
 

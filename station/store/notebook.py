@@ -248,9 +248,9 @@ class Notebook:
             )
         self._keep_answer(answer, token)
 
-    def take_back(self, alert_id: str, at: datetime) -> None:
-        """Write down that an alert is no longer acknowledged."""
-        self._keep_answer(Answer(alert_id, at, at), "")
+    def take_back(self, alert_id: str, at: datetime, *, token: str = "") -> None:
+        """Write down that an alert is no longer acknowledged; for `token` see `answer`."""
+        self._keep_answer(Answer(alert_id, at, at), token)
 
     def _keep_answer(self, answer: Answer, token: str) -> None:
         row = (answer.alert_id, us_of(aware(answer.at)), us_of(answer.until_at))

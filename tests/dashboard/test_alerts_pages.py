@@ -50,6 +50,21 @@ def test_an_alert_is_acknowledged_once_however_often_the_button_is_pressed(cold:
     assert "Put off" not in page
 
 
+def test_an_acknowledgement_is_taken_back_with_one_tap(cold: Shelf) -> None:
+    name = alert_id(cold)
+    with cold.client() as client:
+        for do in ("acknowledge", "take-back"):
+            page = client.get("/alerts").text
+            assert f'value="{do}"' in page
+            for _ in range(2):
+                client.post("/alerts", data={"mark": mark_of(page), "alert": name, "do": do})
+        page = client.get("/alerts").text
+    assert answers(cold) == [(name, None), (name, timedelta(0))]
+    assert "Acknowledged" not in Words(page).text
+    assert 'value="acknowledge"' in page
+    assert 'value="take-back"' not in page
+
+
 @pytest.mark.parametrize(("do", "hours"), [("soon", 2.0), ("later", 6.0)])
 def test_an_alert_is_put_off_and_the_page_it_came_from_shows_again(cold: Shelf, do: str, hours: float) -> None:
     name = alert_id(cold)

@@ -179,6 +179,7 @@ ROUTES = """
 GET /api/alerts
 POST /api/alerts/{alert}/acknowledge
 POST /api/alerts/{alert}/put-off
+POST /api/alerts/{alert}/take-back
 GET /api/bottles
 POST /api/bottles
 GET /api/bottles/{name}

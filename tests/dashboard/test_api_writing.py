@@ -161,6 +161,9 @@ def test_an_alert_is_acknowledged_or_put_off(program: TestClient, shelf: Shelf) 
     assert acknowledged.until_at is None
     (told,) = [one for one in program.get("/api/alerts").json() if one["id"] == cold["id"]]
     assert told["acknowledged_at"], "before the station hears of it, as on the page"
+    assert written(program, f"/alerts/{cold['id']}/take-back")["taken_back"]
+    (told,) = [one for one in program.get("/api/alerts").json() if one["id"] == cold["id"]]
+    assert told["acknowledged_at"] is None
     written(program, "/alerts/cold-never-1/acknowledge", 404)
     written(program, f"/alerts/{cold['id']}/put-off", 422, hours=25)
     shelf.live([a_reading(minute, temp_c=20.0) for minute in range(40, 100)])
