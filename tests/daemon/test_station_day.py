@@ -156,12 +156,18 @@ def too_long(broker: Broker, folder: Path) -> dict[str, Any]:
     ],
 )
 def test_a_fault_of_the_way_is_one_clear_line_in_the_status_and_on_the_page_and_the_station_goes_on(
-    fault: Callable[[Broker, Path], dict[str, Any]], more: str, line: str, make_broker: Make, tmp_path: Path
+    fault: Callable[[Broker, Path], dict[str, Any]],
+    more: str,
+    line: str,
+    make_broker: Make,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
 ) -> None:
     broker = make_broker(more)
     changes = fault(broker, tmp_path)
     config = settings_for(broker, tmp_path, **changes)
     stand = a_stand(tmp_path, unruly, publisher=a_publisher(broker, **changes), limits={"silent_min": 2}).live(125)
+    monkeypatch.setattr("station.cli.status_command.now", stand.clock.now)  # of a stopped station nothing is known
 
     def said() -> str:
         stand.live(1)
