@@ -3,8 +3,9 @@
 import threading
 from collections.abc import Callable
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, time, timedelta, tzinfo
 from pathlib import Path
+from zoneinfo import ZoneInfo
 
 from sim.faults import SensorPlan
 from sim.garden import tend
@@ -18,7 +19,9 @@ from station.ports import Clock, Publisher, Rig
 from station.store.notebook import Notebook
 from station.store.shelf_log import ShelfLog
 
-DAY_H = 24.0
+HOUR = timedelta(hours=1)
+PACKS_AT = time(6, 40)
+"""Local time of packing."""
 METRIC = UnitSettings()
 US = UnitSettings(temperature="F", amounts="us")
 BATCH = 1440
@@ -61,13 +64,21 @@ class Demo:
     ) -> None:
         history_s = days * 86400.0
         start_at = scenario.start_at if scenario.own_dates else _ending(base.now(), history_s)
-        batches = [batch for batch in BATCHES if batch.days_ago <= days]
-        jars = tuple(_model_jar(number, batch, days) for number, batch in enumerate(batches, 1))
+        end_at = start_at + timedelta(days=days)
+        zone = ZoneInfo(scenario.place.zone)
+        self._batches = [
+            (max(start_at, nearest_dawn(end_at - timedelta(days=batch.days_ago), zone)), batch)
+            for batch in BATCHES
+            if batch.days_ago <= days
+        ]
+        jars = tuple(
+            ModelJar(f"jar-{number}", batch.plant, packed_after_h=(at - start_at) / HOUR, jar_ml=batch.jar_ml)
+            for number, (at, batch) in enumerate(self._batches, 1)
+        )
         self.scenario = replace(scenario, start_at=start_at, jars=jars, sensors=_shelf_only(scenario))
         self.rig: SimRig = rig_of(self.scenario, base, speed, history_s)
         self.settings: Settings = settings_of(self.scenario).model_copy(update={"data": folder, "units": units})
         self._folder = folder
-        self._batches = [(start_at + timedelta(days=days - batch.days_ago), batch) for batch in batches]
         self._minutes = round(history_s / 60.0)
         self._station: Station | None = None
         self._stopping = threading.Event()
@@ -132,10 +143,11 @@ def _ending(end_at: datetime, history_s: float) -> datetime:
     return end_at.replace(second=0, microsecond=0) - timedelta(seconds=history_s)
 
 
-def _model_jar(number: int, batch: Batch, days: float) -> ModelJar:
-    return ModelJar(
-        name=f"jar-{number}", plant=batch.plant, packed_after_h=(days - batch.days_ago) * DAY_H, jar_ml=batch.jar_ml
-    )
+def nearest_dawn(at: datetime, zone: tzinfo) -> datetime:
+    """Return when the grower packs whose day it is at about `at` (aware): picked at dawn, as is common practice."""
+    dawn = at.astimezone(zone).replace(hour=PACKS_AT.hour, minute=PACKS_AT.minute, second=0, microsecond=0)
+    days = (dawn.replace(tzinfo=None) + timedelta(days=off) for off in (-1, 0, 1))
+    return min((day.replace(tzinfo=zone).astimezone(UTC) for day in days), key=lambda one: abs(one - at))
 
 
 def _shelf_only(scenario: Scenario) -> tuple[SensorPlan, ...]:

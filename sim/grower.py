@@ -17,7 +17,7 @@ from station.store.notebook import Notebook
 
 UP_H = (6.5, 22.5)
 """Local hours between which the grower is up."""
-LOOKS_AFTER_H = (16.0, 60.0)
+LOOKS_AFTER_H = (13.0, 60.0)
 """When a jar is looked at: for juice, and for bubbles; later if the grower sleeps."""
 ANSWERS_AFTER = timedelta(minutes=40)
 DRIPS = timedelta(hours=12)

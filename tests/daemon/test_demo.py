@@ -16,7 +16,7 @@ from pathlib import Path
 import pytest
 
 from sim.clocks import ManualClock
-from sim.demo import US, Demo
+from sim.demo import BATCHES, PACKS_AT, US, Demo
 from sim.scenario import load
 from station.clock import SystemClock
 from tests.cli.shell import jarside, refused
@@ -74,6 +74,17 @@ def test_a_scenario_named_after_a_month_keeps_that_month(tmp_path: Path, name: s
     demo = Demo(load(name), tmp_path, ManualClock(NOVEMBER), days=16.0)
     end_at = demo.scenario.start_at + timedelta(days=16)
     assert f"{end_at:%B}".lower() == name.rpartition("-")[2]
+
+
+@pytest.mark.parametrize("hour", range(0, 24, 5))
+def test_the_growers_jars_were_packed_at_dawn_at_whatever_hour_the_demo_is_begun(tmp_path: Path, hour: int) -> None:
+    demo = Demo(load("ordinary-kitchen"), tmp_path, ManualClock(NOVEMBER.replace(hour=hour)), days=21.0)
+    start_at, zone = demo.scenario.start_at, demo.settings.zone
+    packed = [start_at + timedelta(hours=jar.packed_after_h) for jar in demo.scenario.jars]
+    assert len(packed) == len(BATCHES)
+    assert {at.astimezone(zone).time() for at in packed} == {PACKS_AT}
+    for at, batch in zip(packed, BATCHES, strict=True):
+        assert abs(start_at + timedelta(days=21 - batch.days_ago) - at) <= timedelta(hours=12)
 
 
 def test_a_demo_in_us_units_tells_its_alerts_in_them(tmp_path: Path) -> None:
