@@ -51,6 +51,7 @@ class AlertPages(Area):
             form.status,
             alerts=alert_lines(now_open, plants, now_at, manner),
             days=past_days(past, plants, manner),
+            most=MOST_PAST if len(past) == MOST_PAST else None,
             form=form,
             stopped=self._desk.stopped(),
             month=month,

@@ -109,6 +109,14 @@ def test_the_station_takes_the_answer_at_its_next_minute(cold: Shelf) -> None:
     assert alert["acknowledged_at"] is not None
 
 
+@pytest.mark.parametrize(("most", "told"), [(1, True), (300, False)])
+def test_a_month_of_more_alerts_than_are_listed_says_so(
+    kitchen: Shelf, most: int, told: bool, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    monkeypatch.setattr("dashboard.pages.alerts.MOST_PAST", most)
+    assert ("Only the newest 1 alerts" in read(kitchen, "/alerts?month=2026-05").text) == told
+
+
 def test_past_alerts_are_found_by_month(kitchen: Shelf) -> None:
     assert "cold" in read(kitchen, "/alerts?month=2026-05").text
     page = read(kitchen, "/alerts?month=2026-04")
