@@ -63,8 +63,7 @@ def looked_at(page: Page, where: str) -> None:
 
 
 @pytest.mark.parametrize("state", STATES)
-@narrow_and_wide
-@both_schemes
+@at_dusk
 def test_the_other_pages_can_be_used_by_everybody(
     browser: Browser, shelves: dict[str, str], state: str, width: int, scheme: Scheme
 ) -> None:

@@ -9,8 +9,12 @@ from sim.scenario import load, names
 AGAIN_DAYS = 4.0
 """How much of each is played a second time: every fault and the first alerts come within it."""
 
+KITCHEN = "ordinary-kitchen"
+SCENARIOS = [pytest.param(name, marks=pytest.mark.long) if name == KITCHEN else name for name in names()]
+"""The kitchen's thirty days are played each time with a grower in it, in `test_notifications`."""
 
-@pytest.mark.parametrize("name", names())
+
+@pytest.mark.parametrize("name", SCENARIOS)
 def test_a_scenario_brings_its_alerts_and_no_others_twice_alike(name: str) -> None:
     scenario = load(name)
     first, again = played(scenario), played(scenario, AGAIN_DAYS)
