@@ -80,9 +80,7 @@ class Door:
 
     async def _note_session(self, session: Session, now_at: datetime) -> None:
         if not _recent(session.seen_at, now_at):
-            with suppress(
-                StoreError
-            ):  # a full card is no reason not to show the shelf, and what is to be done about it
+            with suppress(StoreError):  # a full card is no reason not to show the shelf and what to do about it
                 await run_in_threadpool(self._access.seen, session, now_at)
 
     async def _note_token(self, token: Token, now_at: datetime) -> None:

@@ -44,9 +44,8 @@ class ButtonAnswers:
     def __call__(self, alerts: "tuple[Alert, ...]") -> None:
         """Answer these alerts."""
         for press in self.button.take():
-            at = self.now().replace(
-                microsecond=0
-            )  # dated as minutes are: it must not come after the one it is heard in
+            # dated as minutes are: it must not come after the one in which it is heard
+            at = self.now().replace(microsecond=0)
             until_at = next_morning(at, self.morning, self.zone) if press is Press.LATER else None
             for alert in alerts:
                 self.notebook.answer(Answer(alert.id, at, until_at))
